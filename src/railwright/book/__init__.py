@@ -1,0 +1,1 @@
+"""What the shop knows: rule values with unit and reason, the catalogue of carriers, felts and hardware, the shelf."""

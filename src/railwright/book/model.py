@@ -1,0 +1,134 @@
+"""The shop book as values. Lengths in mm, prices in the shop's own money, moduli in GPa, densities in kg/m3."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+Shape = Literal["flat", "round tube", "square tube"]
+HardwareKind = Literal["foot", "crank", "shim", "station screw", "link", "lever set", "cable", "adhesive"]
+
+
+@dataclass(frozen=True, slots=True)
+class Carrier:
+    """A bar that segments are cut from.
+
+    ``width_mm`` lies along the strings (y), ``height_mm`` stands up (z); ``wall_mm`` is 0 for a flat.
+    """
+
+    item: str
+    name: str
+    shape: Shape
+    width_mm: float
+    height_mm: float
+    wall_mm: float
+    modulus_gpa: float
+    density_kg_m3: float
+
+
+@dataclass(frozen=True, slots=True)
+class Felt:
+    """A felt sheet to cut facing strips from."""
+
+    item: str
+    name: str
+    thickness_mm: float
+    density_kg_m3: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hardware:
+    """A small part. ``size_mm`` is a foot's height, a crank's lift, a shim leaf's thickness; 0 where none applies."""
+
+    item: str
+    name: str
+    kind: HardwareKind
+    size_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class StockLine:
+    """One way to have an item: a bar length, a sheet, or a pack; or an offcut lying on the shelf.
+
+    ``length_mm`` and ``width_mm`` are 0 where they do not apply. ``pack`` is how many ``unit`` (bars, sheets,
+    pieces, mm, g) one purchase brings for ``price``; ``on_hand`` is what lies on the shelf in the same unit.
+    ``price`` is ``None`` when the book gives none: such a line can be used up but not bought. An offcut is on hand only.
+    """
+
+    item: str
+    length_mm: Decimal
+    width_mm: Decimal
+    unit: str
+    pack: int
+    price: Decimal | None
+    on_hand: int
+    offcut: bool = False
+    rack: str = ""
+    supplier: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShopBook:
+    """Everything the shop can change. ``rules`` holds one value for every declared key."""
+
+    name: str
+    rules: Mapping[str, float | str]
+    carriers: tuple[Carrier, ...]
+    felts: tuple[Felt, ...]
+    hardware: tuple[Hardware, ...]
+    stock: tuple[StockLine, ...]
+
+    def value(self, key: str) -> float:
+        """Give a numeric rule value in its declared unit.
+
+        Args:
+            key: a key of the Rules sheet.
+
+        Returns:
+            The number, in the unit that the key is declared with.
+
+        Raises:
+            KeyError: no such key.
+            TypeError: the key holds text.
+        """
+        value = self.rules[key]
+        if isinstance(value, str):
+            raise TypeError(f"{key} holds text, not a number")
+        return value
+
+    def text(self, key: str) -> str:
+        """Give a rule value that is text, such as the size of the guide-rail screws."""
+        return str(self.rules[key])
+
+    def parts(self, kind: HardwareKind) -> tuple[Hardware, ...]:
+        """List the hardware of one kind, by size and then item code."""
+        return tuple(sorted((part for part in self.hardware if part.kind == kind), key=lambda p: (p.size_mm, p.item)))
+
+    def price_per_mm(self, item: str) -> float | None:
+        """Give the lowest purchase price of a bar item per millimetre of its length; ``None`` when it cannot be bought."""
+        prices = [
+            float(line.price / line.pack / line.length_mm)
+            for line in self.stock
+            if line.item == item and line.price is not None and line.length_mm > 0 and not line.offcut
+        ]
+        return min(prices, default=None)
+
+    def price_per_mm2(self, item: str) -> float | None:
+        """Give the lowest purchase price of a sheet item per square millimetre; ``None`` when it cannot be bought."""
+        prices = [
+            float(line.price / line.pack / line.length_mm / line.width_mm)
+            for line in self.stock
+            if line.item == item and line.price is not None and line.length_mm * line.width_mm > 0 and not line.offcut
+        ]
+        return min(prices, default=None)
+
+    def price_each(self, item: str) -> float | None:
+        """Give the lowest purchase price of one unit of an item; ``None`` when it cannot be bought."""
+        prices = [
+            float(line.price / line.pack)
+            for line in self.stock
+            if line.item == item and line.price is not None and not line.offcut
+        ]
+        return min(prices, default=None)

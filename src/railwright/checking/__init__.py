@@ -1,0 +1,1 @@
+"""Survey in, findings out: one rule a file, found by scope - cell, section, instrument, batch, result."""

@@ -1,0 +1,1 @@
+"""Workbook in, survey out: the bounded door to the file, the spelling of readings, and the record built from them."""

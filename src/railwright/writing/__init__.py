@@ -1,0 +1,1 @@
+"""Results and findings in, files out: workbooks, flagged copies, pages, drawings, results.json."""
