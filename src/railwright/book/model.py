@@ -107,7 +107,7 @@ class ShopBook:
         return tuple(sorted((part for part in self.hardware if part.kind == kind), key=lambda p: (p.size_mm, p.item)))
 
     def price_per_mm(self, item: str) -> float | None:
-        """Give the lowest purchase price of a bar item per millimetre of its length; ``None`` when it cannot be bought."""
+        """Give the lowest purchase price of a bar item per millimetre; ``None`` when it cannot be bought."""
         prices = [
             float(line.price / line.pack / line.length_mm)
             for line in self.stock

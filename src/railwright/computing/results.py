@@ -7,7 +7,8 @@ dampers). A value that cannot be had is ``None``, and a conflict says why.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as _field
 from typing import Literal
 
 import numpy as np
@@ -31,7 +32,7 @@ class Conflict:
     rule: str
     section: int | None = None
     field: str | None = None
-    facts: Mapping[str, float | int | str] = field(default_factory=dict)
+    facts: Mapping[str, float | int | str] = _field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
