@@ -73,11 +73,14 @@ def need_of(instance: Instance, weights: Weights) -> Need:
 
 
 def quick_weights(instance: Instance) -> list[Weights]:
-    """Choose promising weightings without a linear programme: the widths, and the best stairs for each room."""
+    """Choose promising weightings without a linear programme: the widths, all of them or only those
+    too wide for a room, and the best stairs for each room."""
     chosen = [instance.widths]
+    for room in sorted(set(instance.rooms)):
+        chosen.append(tuple(width if width > room else 0 for width in instance.widths))
     for room in sorted(set(instance.rooms), reverse=True)[:3]:
         chosen += _best_stairs(instance, room)
-    return list(dict.fromkeys(chosen))
+    return [weights for weights in dict.fromkeys(chosen) if any(weights)]
 
 
 def _best_stairs(instance: Instance, room: int) -> list[Weights]:
@@ -211,9 +214,7 @@ class _CountSearch:
             return True
         left = self.order[place:]
         for value, need in zip(rest, self.needs, strict=True):
-            if value > 0 and all(
-                value * self.prices[k] >= (self.below - cents) * need.worth[k] for k in left
-            ):
+            if value > 0 and all(value * self.prices[k] >= (self.below - cents) * need.worth[k] for k in left):
                 return True
         return False
 
