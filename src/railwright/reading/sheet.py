@@ -1,0 +1,258 @@
+"""The cells of one sheet."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from typing import Literal
+
+from lxml import etree
+
+from railwright.reading import limits
+from railwright.reading.addresses import address, parse_address, parse_range
+from railwright.reading.formats import CellFormats, from_serial
+from railwright.reading.recognise import SEND_AGAIN
+from railwright.reading.strings import joined_text, unescape
+from railwright.reading.unreadable import Unreadable
+
+CellKind = Literal["blank", "text", "number", "bool", "date", "error", "formula_without_result"]
+
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+MAX_NUMBER_LENGTH = 400
+"""Signs of a written number: the longest double, written out without exponent, has 328."""
+
+
+@dataclass(frozen=True, slots=True)
+class CellValue:
+    """What one cell holds.
+
+    Attributes:
+        kind: What sort of content it is. ``error`` covers both the error values of a formula (``#N/A``) and content
+            that breaks the format, such as a number that is none.
+        value: Text, number (float), truth value, or the date, time or both; ``None`` for the other kinds.
+        text: The content as text: as typed for text, the shortest decimal form for a number, ISO form for a date.
+        number_format: Format code of the cell, such as ``General`` or ``yyyy-mm-dd``.
+        formula: The formula without its equals sign; ``None`` for a typed value. A cell that shares the formula of
+            another has an empty one.
+        serial: The raw number behind a date, else ``None``.
+    """
+
+    kind: CellKind
+    value: str | float | bool | date | datetime | time | None = None
+    text: str = ""
+    number_format: str = "General"
+    formula: str | None = None
+    serial: float | None = None
+
+
+BLANK = CellValue("blank")
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What a sheet needs from the rest of its workbook to understand its cells."""
+
+    ns: str
+    strings: Callable[[], list[str]]
+    formats: CellFormats
+    system_1904: bool
+
+
+class Sheet:
+    """The cells of one parsed sheet, understood one by one on request."""
+
+    def __init__(self, root: etree._Element, name: str, around: Surroundings) -> None:
+        """Index the cells by address without looking into them.
+
+        Args:
+            root: Root of the sheet part.
+            name: Name of the sheet, for messages.
+            around: The rest of the workbook.
+
+        Raises:
+            Unreadable: If it has too many cells, or a cell whose address is none or is taken.
+        """
+        self.name = name
+        self._around = around
+        self._elements = dict(placed_cells(root, around.ns, name))
+        merges = root.iterfind(f"{around.ns}mergeCells/{around.ns}mergeCell")
+        ranges = (parse_range(merge.get("ref", "")) for merge in merges)
+        self.merges = [area for area in ranges if area is not None]
+
+    def cell(self, ref: str) -> CellValue:
+        """Give the content of one cell; inside a merged area that of the area's top left cell.
+
+        Args:
+            ref: Its address.
+
+        Returns:
+            The content; blank for a cell that was never written.
+        """
+        place = parse_address(ref)
+        if place is None:
+            raise ValueError(f"no cell address: {ref!r}")
+        element = self._elements.get(self.anchor(*place))
+        return BLANK if element is None else self._understood(element)
+
+    def cells(self) -> Iterator[tuple[str, CellValue]]:
+        """Go through the cells that are not blank, row by row."""
+        for place in sorted(self._elements):
+            value = self._understood(self._elements[place])
+            if value.kind != "blank":
+                yield address(*place), value
+
+    def anchor(self, row: int, column: int) -> tuple[int, int]:
+        """Give the top left cell of the merged area around a cell, or the cell itself."""
+        for top, left, bottom, right in self.merges:
+            if top <= row <= bottom and left <= column <= right:
+                return top, left
+        return row, column
+
+    def _understood(self, cell: etree._Element) -> CellValue:
+        return read_cell(cell, self._around)
+
+
+def placed_cells(root: etree._Element, ns: str, name: str) -> Iterator[tuple[tuple[int, int], etree._Element]]:
+    """Go through the cell elements of a sheet with their places.
+
+    A row or cell without an address follows the one before (ECMA-376-1, 18.3.1.4 and 18.3.1.73 leave it optional).
+
+    Args:
+        root: Root of the sheet part.
+        ns: Namespace in braces.
+        name: Name of the sheet, for messages.
+
+    Yields:
+        Row and column from 1, and the element.
+
+    Raises:
+        Unreadable: If there are too many cells, or an address is none or is taken.
+    """
+    seen: set[tuple[int, int]] = set()
+    row_number = 0
+    for row in root.iterfind(f"{ns}sheetData/{ns}row"):
+        row_number = _row_number(row, row_number + 1, name)
+        column = 0
+        for cell in row.iterchildren(ns + "c"):
+            ref = cell.get("r")
+            place = (row_number, column + 1) if ref is None else parse_address(ref)
+            if place is None or place in seen or place[1] > limits.LAST_COLUMN:
+                raise _bad_address(name, ref)
+            seen.add(place)
+            column = place[1]
+            yield place, cell
+        if len(seen) > limits.MAX_CELLS:
+            raise _too_many(name)
+
+
+def _row_number(row: etree._Element, expected: int, name: str) -> int:
+    written = row.get("r")
+    if written is None:
+        return expected
+    if not (written.isascii() and written.isdecimal() and len(written) < 8 and 0 < int(written) <= limits.LAST_ROW):
+        raise _bad_address(name, written)
+    return int(written)
+
+
+def _bad_address(sheet: str, ref: str | None) -> Unreadable:
+    what = f"the cell address {(ref or '')[:20]!r} on sheet {sheet!r} does not exist or stands there twice"
+    return Unreadable(f"The workbook is damaged: {what}.", SEND_AGAIN)
+
+
+def _too_many(sheet: str) -> Unreadable:
+    return Unreadable(
+        f"Sheet {sheet!r} has more than {limits.MAX_CELLS} cells, usually because rows far below the form carry a "
+        "format.",
+        "Delete the rows below and the columns beside the form, save, and send it again.",
+    )
+
+
+def read_cell(cell: etree._Element, around: Surroundings) -> CellValue:
+    """Understand one cell element.
+
+    Args:
+        cell: The ``c`` element.
+        around: The rest of the workbook.
+
+    Returns:
+        Its content.
+    """
+    ns = around.ns
+    style = cell.get("s", "0")
+    code = around.formats.code(int(style) if style.isdecimal() and len(style) < 7 else 0)
+    formula = cell.find(ns + "f")
+    written = None if formula is None else unescape(formula.text or "")
+    kind = cell.get("t", "n")
+    if kind == "inlineStr":
+        item = cell.find(ns + "is")
+        return _text("" if item is None else joined_text(item, ns), code, written)
+    element = cell.find(ns + "v")
+    raw = "" if element is None else element.text or ""
+    if written is not None and not raw and not (kind == "str" and element is not None):
+        return CellValue("formula_without_result", number_format=code, formula=written)
+    return _from_raw(kind, raw, code, written, around)
+
+
+def _from_raw(kind: str, raw: str, code: str, formula: str | None, around: Surroundings) -> CellValue:
+    if kind == "str":
+        return _text(unescape(raw), code, formula)
+    raw = raw.strip()
+    if not raw:
+        return CellValue("blank", number_format=code, formula=formula)
+    if kind == "s":
+        return _shared(raw, code, formula, around.strings())
+    if kind == "b":
+        return _truth(raw, code, formula)
+    if kind == "d":
+        return _iso_date(raw, code, formula)
+    if kind == "n":
+        return _number(raw, code, formula, around)
+    return CellValue("error", text=raw, number_format=code, formula=formula)
+
+
+def _text(text: str, code: str, formula: str | None) -> CellValue:
+    return CellValue("text" if text else "blank", text or None, text, code, formula)
+
+
+def _shared(raw: str, code: str, formula: str | None, strings: list[str]) -> CellValue:
+    number = int(raw) if raw.isascii() and raw.isdecimal() and len(raw) < 10 else -1
+    if not 0 <= number < len(strings):
+        return CellValue("error", text=f"text number {raw[:20]} is missing", number_format=code, formula=formula)
+    return _text(strings[number], code, formula)
+
+
+def _truth(raw: str, code: str, formula: str | None) -> CellValue:
+    if raw.lower() not in ("0", "1", "true", "false"):
+        return CellValue("error", text=raw, number_format=code, formula=formula)
+    value = raw.lower() in ("1", "true")
+    return CellValue("bool", value, "TRUE" if value else "FALSE", code, formula)
+
+
+def _iso_date(raw: str, code: str, formula: str | None) -> CellValue:
+    """Read a date that is written out, as the strict form does (ECMA-376-1, 18.18.11)."""
+    try:
+        moment = datetime.fromisoformat(raw)
+    except ValueError:
+        return CellValue("error", text=raw, number_format=code, formula=formula)
+    value = moment.date() if moment.time() == time() else moment
+    return CellValue("date", value, value.isoformat(), code, formula)
+
+
+def _number(raw: str, code: str, formula: str | None, around: Surroundings) -> CellValue:
+    fits = len(raw) <= MAX_NUMBER_LENGTH and _NUMBER.fullmatch(raw) is not None
+    number = float(raw) if fits else math.nan
+    if not math.isfinite(number):
+        return CellValue("error", text=raw[:80], number_format=code, formula=formula)
+    if around.formats.shows_date(code):
+        moment = from_serial(number, around.system_1904)
+        if moment is not None:
+            return CellValue("date", moment, moment.isoformat(), code, formula, number)
+    return CellValue("number", number, number_text(number), code, formula)
+
+
+def number_text(number: float) -> str:
+    """Write a number as a person would: whole ones without a point, others in the shortest form that is exact."""
+    return str(int(number)) if number.is_integer() and abs(number) < 1e15 else repr(number)
