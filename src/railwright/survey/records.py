@@ -103,3 +103,8 @@ class Survey:
     def step_of(self, key: str) -> float:
         """Give the reading step of one field in mm; the sheet's step unless the answer was written finer."""
         return self.steps_mm.get(key, self.step_mm if self.step_mm is not None else 0.0)
+
+
+def section_of(survey: Survey, key: str) -> SectionSurvey | None:
+    """Find the section that a full field key belongs to; ``None`` for an instrument's field or an unused section."""
+    return next((section for section in survey.sections if key.startswith(f"s{section.number}_")), None)

@@ -1,0 +1,71 @@
+"""What a rule is, what it hands back, and how the catalogue finds rules by their files.
+
+A rule is one module in the folder of its scope. The module's name is the rule's name everywhere. It holds a ``RULE``
+(what the catalogue prints) and a function ``check`` that yields a ``Hit`` for each thing to look at again; a rule of
+the result scope holds a ``MESSAGE`` template instead. Rules of one scope never rely on each other's order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import import_module
+from pkgutil import iter_modules
+from typing import Any, Literal
+
+from railwright.survey.findings import Severity
+
+RuleScope = Literal["workbook", "cell", "section", "instrument", "batch", "result"]
+
+#: The order in which scopes are checked: the file, its cells, each section, the instrument, the folder, the results.
+SCOPES: tuple[RuleScope, ...] = ("workbook", "cell", "section", "instrument", "batch", "result")
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What the catalogue says of a rule: what it catches, why that matters in the shop, what to do."""
+
+    severity: Severity
+    catches: str
+    why: str
+    do: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One place where a rule applies: the full field key, the sentence, and the file in a check over many."""
+
+    key: str | None
+    message: str
+    file: str | None = None
+    severity: Severity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One rule of the catalogue with its name and scope."""
+
+    name: str
+    scope: RuleScope
+    rule: Rule
+    check: Callable[..., Iterator[Hit]] | None
+    message: str
+
+
+@lru_cache(maxsize=1)
+def catalogue() -> dict[str, Entry]:
+    """Find every rule by its file, in the order of scopes and then of names."""
+    return {entry.name: entry for scope in SCOPES for entry in _entries(scope)}
+
+
+def rules_of(scope: RuleScope) -> list[Entry]:
+    """List the rules of one scope by name."""
+    return [entry for entry in catalogue().values() if entry.scope == scope]
+
+
+def _entries(scope: RuleScope) -> Iterator[Entry]:
+    package = import_module(f"railwright.checking.{scope}")
+    for name in sorted(module.name for module in iter_modules(package.__path__)):
+        module: Any = import_module(f"{package.__name__}.{name}")
+        yield Entry(name, scope, module.RULE, getattr(module, "check", None), getattr(module, "MESSAGE", ""))

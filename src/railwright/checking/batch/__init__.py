@@ -1,0 +1,1 @@
+"""The surveys of one folder against each other."""

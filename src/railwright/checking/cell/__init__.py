@@ -1,0 +1,1 @@
+"""One answer: can it be read, is it there."""

@@ -1,0 +1,1 @@
+"""The sections of one instrument together."""

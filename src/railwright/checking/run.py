@@ -1,0 +1,98 @@
+"""Run the rules of a scope and give every hit its rule, severity and address."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from railwright.book.model import ShopBook
+from railwright.checking.base import Entry, Hit, catalogue, rules_of
+from railwright.computing.results import Conflict
+from railwright.survey.findings import Finding
+from railwright.survey.records import Survey
+
+
+def check_survey(survey: Survey, book: ShopBook) -> list[Finding]:
+    """Check one survey: its cells, each section, the instrument as a whole.
+
+    Args:
+        survey: the survey as read.
+        book: the shop book with the limits of what is plausible.
+
+    Returns:
+        Findings in the order of scopes, each with its address.
+    """
+    findings: list[Finding] = []
+    for scope in ("cell", "section", "instrument"):
+        for entry in rules_of(scope):  # type: ignore[arg-type]
+            findings += _findings(entry, _hits(entry, survey, book), survey)
+    return findings
+
+
+def check_batch(surveys: Sequence[Survey]) -> dict[str, list[Finding]]:
+    """Check the surveys of one folder against each other.
+
+    Args:
+        surveys: every survey that could be read.
+
+    Returns:
+        Findings by file; files without any are absent.
+    """
+    by_file = {survey.file: survey for survey in surveys}
+    found: dict[str, list[Finding]] = {}
+    for entry in rules_of("batch"):
+        assert entry.check is not None
+        for hit in entry.check(surveys):
+            survey = by_file[str(hit.file)]
+            found.setdefault(survey.file, []).append(_finding(entry, hit, survey))
+    return found
+
+
+def put_into_words(conflicts: Iterable[Conflict], survey: Survey) -> list[Finding]:
+    """Turn what computing came upon into findings, by the result rules' sentences.
+
+    Args:
+        conflicts: conflicts from computing; ``rule`` names a rule of the result scope.
+        survey: the survey they belong to, for the addresses.
+
+    Returns:
+        One finding a conflict, in the order given.
+
+    Raises:
+        KeyError: a conflict names no rule, or its facts lack a word of the rule's sentence.
+    """
+    findings = []
+    for conflict in conflicts:
+        entry = catalogue()[conflict.rule]
+        message = entry.message.format_map({"section": conflict.section, **conflict.facts})
+        findings.append(_finding(entry, Hit(conflict.field, message), survey))
+    return findings
+
+
+def workbook_finding(rule: str, message: str, field: str | None = None) -> Finding:
+    """Make a finding about a file as a whole by a rule of the workbook scope."""
+    return Finding(rule, catalogue()[rule].rule.severity, message, field)
+
+
+def _hits(entry: Entry, survey: Survey, book: ShopBook) -> Iterable[Hit]:
+    assert entry.check is not None
+    if entry.scope == "cell":
+        return (hit for answer in survey.answers.values() for hit in entry.check(answer, survey))
+    if entry.scope == "section":
+        return (hit for section in survey.sections for hit in entry.check(section, survey, book))
+    return entry.check(survey, book)
+
+
+def _findings(entry: Entry, hits: Iterable[Hit], survey: Survey) -> list[Finding]:
+    return [_finding(entry, hit, survey) for hit in hits]
+
+
+def _finding(entry: Entry, hit: Hit, survey: Survey) -> Finding:
+    answer = survey.answers.get(hit.key) if hit.key else None
+    return Finding(
+        rule=entry.name,
+        severity=hit.severity or entry.rule.severity,
+        message=hit.message,
+        field=hit.key,
+        sheet=answer.sheet if answer else None,
+        cell=answer.cell if answer else None,
+    )

@@ -1,0 +1,37 @@
+"""A string angle looks as if it was read from the other side of the string."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from railwright.book.model import ShopBook
+from railwright.checking.angles import mirrored
+from railwright.checking.base import Hit, Rule
+from railwright.survey.records import SectionSurvey, Survey
+
+RULE = Rule(
+    severity="confirm",
+    catches="A bass angle above 90 degrees, or two readings that mirror each other about 90 degrees.",
+    why="From the wrong side of the string both mitres come out the wrong hand.",
+    do="Read from the rail's treble direction round to the string's tailward direction.",
+)
+
+
+def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
+    """Yield a hit for mirrored readings, or for a bass section whose strings seem to lean to the bass."""
+    first, second = section.angle_1_deg, section.angle_2_deg
+    spread = book.value("angle_spread")
+    if first is not None and second is not None and mirrored(first, second, spread):
+        yield Hit(
+            section.key("angle_2"),
+            f"Expected two like readings, found {first:g} and {second:g}, which mirror each other about 90: "
+            "one was read from the wrong side. Read both again from the treble direction.",
+        )
+    elif section.register == "bass":
+        for name, angle in (("angle_1", first), ("angle_2", second)):
+            if angle is not None and angle > 90 + spread:
+                yield Hit(
+                    section.key(name),
+                    f"Expected a bass angle below 90, found {angle:g}. Read from the right side it would be "
+                    f"{180 - angle:g}. Read it again from the treble direction.",
+                )

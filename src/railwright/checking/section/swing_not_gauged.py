@@ -1,0 +1,33 @@
+"""A bass or tenor section was measured at rest only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from railwright.book.model import ShopBook
+from railwright.checking.base import Hit, Rule
+from railwright.survey.records import SectionSurvey, Survey
+
+RULE = Rule(
+    severity="note",
+    catches="A gap at rest without a clear gauge in the bass or tenor.",
+    why="How far the strings swing is then taken from the shop book, not from this piano.",
+    do="Try the gauge blocks on a hard blow if the height turns out tight.",
+)
+
+
+def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
+    """Yield a hit for each bass or tenor end with a rest gap but no clear gauge."""
+    if section.register not in ("bass", "tenor"):
+        return
+    swing = book.value(f"swing_{section.register}")
+    for end, gauge, rest in (
+        ("low", section.gauge_low_mm, section.rest_low_mm),
+        ("high", section.gauge_high_mm, section.rest_high_mm),
+    ):
+        if gauge is None and rest is not None:
+            yield Hit(
+                section.key(f"gauge_{end}"),
+                f"No clear gauge at the {end} end: the shop book's swing of {swing:g} mm for the {section.register} is "
+                "taken off the gap at rest.",
+            )

@@ -1,0 +1,12 @@
+"""The cell of an answer is gone."""
+
+from __future__ import annotations
+
+from railwright.checking.base import Rule
+
+RULE = Rule(
+    severity="fix",
+    catches="A survey name that is missing, deleted with its row, or no longer one cell.",
+    why="The answer cannot be found any more, wherever it stands on the sheet.",
+    do="Copy the readings into a fresh blank survey workbook.",
+)
