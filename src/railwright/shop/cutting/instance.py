@@ -72,3 +72,13 @@ def fits_some(piece: Piece, stock: Sequence[Stock], kerf: int, trim: int) -> boo
 def pattern_cost(patterns: Sequence[Pattern], instance: Instance) -> int:
     """Add up the prices of the bars of some patterns, in cents."""
     return sum(instance.prices[stock] for stock, _ in patterns)
+
+
+def residual(instance: Instance, patterns: Sequence[Pattern]) -> Instance:
+    """Return the instance of the pieces and bars that some patterns leave."""
+    demand, limit = list(instance.demand), list(instance.limit)
+    for stock, kinds in patterns:
+        limit[stock] -= 1
+        for kind, count in kinds:
+            demand[kind] -= count
+    return Instance(instance.widths, tuple(demand), instance.rooms, instance.prices, tuple(limit))

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from railwright.shop.cutting.bound import Need, cheapest, counts_below, need_of, quick_weights
-from railwright.shop.cutting.heuristic import best_fit, fill_bars
-from railwright.shop.cutting.instance import Instance, Pattern, fits_some, make_instance, pattern_cost
+from railwright.shop.cutting.bound import Need, counts_below, need_of, quick_weights
+from railwright.shop.cutting.heuristic import fill_counts
+from railwright.shop.cutting.instance import Instance, Pattern, fits_some, make_instance, pattern_cost, residual
 from railwright.shop.cutting.model import Bar, Certificate, Cover, Piece, Plan, Stock, remnant
+from railwright.shop.cutting.money import least_money
 
 NODE_LIMIT = 2_000
 
@@ -44,58 +45,44 @@ def plan_bars(
     usable = [bar for bar in stock if bar.length > trim and (bar.available is None or bar.available > 0)]
     placeable = [piece for piece in pieces if fits_some(piece, usable, kerf, trim)]
     instance = make_instance([piece.length for piece in placeable], usable, kerf, trim)
-    needs = [need_of(instance, weights) for weights in quick_weights(instance)]
-    patterns, left = construct(instance, needs)
-    bars, unplaced = _give_out(placeable, patterns, left, instance, usable, kerf, trim)
     unfit = [piece for piece in pieces if not fits_some(piece, usable, kerf, trim)]
-    if unplaced:
-        return plan_bars_short(item, bars, (*unfit, *unplaced), kerf, trim)
-    bound = cheapest(instance, needs)
-    covers = tuple(_cover(instance, need, kerf) for need in needs)
-    cents = pattern_cost(patterns, instance)
-    return Plan(
-        item, kerf, trim, bars, tuple(unfit), cents, bound, cents == bound, Certificate(covers if bound else ())
-    )
+    patterns, left = construct(instance)
+    if any(left):
+        bars, unplaced = _give_out(placeable, patterns, left, instance, usable, kerf, trim)
+        return _short_plan(item, bars, (*unfit, *unplaced), kerf, trim)
+    answer = least_money(instance, patterns, node_limit)
+    bars, _ = _give_out(placeable, answer.patterns, left, instance, usable, kerf, trim)
+    covers = tuple(_cover(instance, need, kerf) for need in answer.needs if answer.bound)
+    cents = pattern_cost(answer.patterns, instance)
+    return Plan(item, kerf, trim, bars, tuple(unfit), cents, answer.bound, cents == answer.bound, Certificate(covers))
 
 
-def plan_bars_short(item: str, bars: tuple[Bar, ...], unplaced: tuple[Piece, ...], kerf: int, trim: int) -> Plan:
+def _short_plan(item: str, bars: tuple[Bar, ...], unplaced: tuple[Piece, ...], kerf: int, trim: int) -> Plan:
     """Report a plan whose stock does not suffice; nothing is claimed about its money."""
     cents = sum(bar.stock.price for bar in bars)
     return Plan(item, kerf, trim, bars, unplaced, cents, 0, cents == 0, Certificate())
 
 
-def construct(instance: Instance, needs: Sequence[Need]) -> tuple[list[Pattern], list[int]]:
+def construct(instance: Instance) -> tuple[list[Pattern], list[int]]:
     """Fill the cheapest counts that the bound allows; what finds no room goes on to a further round.
 
     Args:
         instance: the pieces and the stock.
-        needs: the weightings that bound the money.
 
     Returns:
         The patterns and the pieces of each type for which there is no stock.
     """
-    found = counts_below(instance, needs, None, 1)
-    counts = found[0][1] if found else instance.limit
-    patterns = best_fit(instance, counts)
-    if patterns is not None:
-        return patterns, [0] * len(instance.widths)
-    bars = [k for k, count in enumerate(counts) for _ in range(count)]
-    bars.sort(key=lambda k: (instance.prices[k], instance.rooms[k]))
-    patterns, left = fill_bars(instance, bars, range(len(instance.widths)))
-    if not any(left) or not patterns:
-        return patterns, left
-    rest = _residual(instance, patterns, left)
-    more, rest_left = construct(rest, [need_of(rest, weights) for weights in quick_weights(rest)])
-    return patterns + more, rest_left
-
-
-def _residual(instance: Instance, patterns: Sequence[Pattern], left: Sequence[int]) -> Instance:
-    """Return the instance of the pieces left and the bars not yet used."""
-    used = [0] * len(instance.rooms)
-    for stock, _ in patterns:
-        used[stock] += 1
-    limit = tuple(most - count for most, count in zip(instance.limit, used, strict=True))
-    return Instance(instance.widths, tuple(left), instance.rooms, instance.prices, limit)
+    patterns: list[Pattern] = []
+    rest = instance
+    while any(rest.demand):
+        needs = [need_of(rest, weights) for weights in quick_weights(rest)]
+        found = counts_below(rest, needs, None, 1)
+        more = fill_counts(rest, found[0][1] if found else rest.limit)
+        if not more:
+            break
+        patterns += more
+        rest = residual(rest, more)
+    return patterns, list(rest.demand)
 
 
 def _cover(instance: Instance, need: Need, kerf: int) -> Cover:
