@@ -1,0 +1,62 @@
+"""``railwright process``: the main job on a folder of filled surveys."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from railwright.commands.failures import ASKED_FOR, OK, USAGE, Stop, sentences
+
+
+@click.command()
+@click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@click.option("-o", "--out", required=True, type=click.Path(path_type=Path), help="Folder to write; made new.")
+@click.option(
+    "--shop-book",
+    "shop_book",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="The shop's own rules, catalogue and stock; without it the default one.",
+)
+@click.option("--include-confirm", is_flag=True, help="Cut and order instruments to confirm, too.")
+@click.option("--strict", is_flag=True, help="Exit with status 1 when anything is on hold or to confirm.")
+@click.option("--jobs", type=click.IntRange(min=1), default=None, help="Worker processes; default by the work.")
+@sentences
+def process(
+    folder: Path, out: Path, shop_book: Path | None, include_confirm: bool, strict: bool, jobs: int | None
+) -> int:
+    """Read every survey workbook in FOLDER and write flagged copies, order, cutting list, pages and drawings to OUT.
+
+    Nothing in FOLDER is ever written.
+    """
+    from railwright import pipeline
+    from railwright.commands.screen import follow_progress, show_week
+    from railwright.commands.book_option import load_book
+    from railwright.commands.workers import workers
+    from railwright.writing.output_folder import OutputRefused, refuse_unsafe
+
+    try:
+        refuse_unsafe(folder, out)
+    except OutputRefused as refusal:
+        raise Stop(str(refusal), USAGE) from refusal
+    book, notes = load_book(shop_book)
+    files, passed_over = pipeline.find_files(folder)
+    if not files:
+        raise Stop(f"{folder} holds no file that could be a survey. Nothing was written.")
+    for note in (*notes, *_about(passed_over)):
+        click.echo(note, err=True)
+    with workers(jobs, len(files)) as executor, follow_progress(len(files)) as progress:
+        week, kept = pipeline.process(
+            folder, out, book, include_confirm=include_confirm, executor=executor, progress=progress
+        )
+    if kept:
+        click.echo(f"Files in the earlier {out} had been changed or added; it is kept as {kept}.", err=True)
+    show_week(week, out)
+    return ASKED_FOR if strict and any(i.state != "release" for i in week.instruments) else OK
+
+
+def _about(passed_over: list[Path]) -> list[str]:
+    if not passed_over:
+        return []
+    names = ", ".join(path.name for path in passed_over[:5]) + (" …" if len(passed_over) > 5 else "")
+    return [f"Passed over {len(passed_over)} file(s) that are photos, hidden or lock files: {names}"]

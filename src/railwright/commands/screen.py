@@ -1,0 +1,98 @@
+"""What a person sees on the terminal: progress on long work, then a table that says what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.table import Table
+from rich.text import Text
+
+from railwright.survey.findings import Finding, State
+from railwright.writing.advice import next_step
+from railwright.writing.week import Instrument, Week
+
+_LOOK: dict[State, str] = {"release": "green", "confirm": "yellow", "hold": "bold red"}
+
+#: A pipe or a file has no width of its own; wide enough that no sentence is broken oddly.
+_WIDTH_OF_A_FILE = 140
+
+
+def console(stderr: bool = False) -> Console:
+    """Make a console for standard output or error that keeps text as it is and obeys NO_COLOR."""
+    made = Console(stderr=stderr, highlight=False, markup=False, emoji=False)
+    return made if made.is_terminal else Console(
+        stderr=stderr, highlight=False, markup=False, emoji=False, width=_WIDTH_OF_A_FILE
+    )
+
+
+@contextmanager
+def follow_progress(files: int) -> Iterator[Callable[[int, int], None]]:
+    """Show a progress line on standard error while work goes on; quiet when that is not a terminal.
+
+    Args:
+        files: how many files there are.
+
+    Yields:
+        A function to call with the number done and in all.
+    """
+    screen = console(stderr=True)
+    columns = (TextColumn("Reading surveys"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=screen, transient=True, disable=not screen.is_terminal) as progress:
+        task = progress.add_task("", total=files)
+        yield lambda done, total: progress.update(task, completed=done, total=total)
+
+
+def show_week(week: Week, out: Path) -> None:
+    """Print the table of instruments and where to look next.
+
+    Args:
+        week: the run.
+        out: the folder that was written.
+    """
+    screen = console()
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    table.add_column("Order", no_wrap=True)
+    table.add_column("State", no_wrap=True)
+    table.add_column("Technician")
+    table.add_column("What to do", ratio=1)
+    for instrument in week.instruments:
+        technician = (instrument.survey.technician if instrument.survey else None) or "-"
+        state = Text(instrument.state, style=_LOOK[instrument.state])
+        table.add_row(Text(instrument.order_no), state, Text(technician), Text(next_step(instrument)))
+    screen.print(table)
+    screen.print()
+    screen.print(Text(summary(week)))
+    screen.print(Text(f"Open {out / 'week.html'} next; flagged copies to send back are in {out / 'returned'}."))
+
+
+def summary(week: Week) -> str:
+    """Count the instruments by state, and say what the cutting list and the order are made for."""
+    counts = [f"{len(week.in_state(state))} {word}" for state, word in _WORDS]
+    made = sum(instrument.made for instrument in week.instruments)
+    return f"{len(week.instruments)} files: {', '.join(counts)}. Cutting list and order are for {made} instrument(s)."
+
+
+_WORDS: Sequence[tuple[State, str]] = (("release", "released"), ("confirm", "to confirm"), ("hold", "on hold"))
+
+
+def show_findings(file: str, instrument: Instrument) -> None:
+    """Print the findings of one workbook, gravest first.
+
+    Args:
+        file: the path as the user gave it.
+        instrument: the file as examined.
+    """
+    screen = console()
+    screen.print(Text(f"{file}: {instrument.state}", style=_LOOK[instrument.state]))
+    for finding in instrument.findings:
+        screen.print(Text(f"  {finding.severity:<8}{_place(finding)}{finding.message}  [{finding.rule}]"))
+    if not instrument.findings:
+        screen.print(Text("  nothing to look at again"))
+
+
+def _place(finding: Finding) -> str:
+    return f"{finding.sheet}!{finding.cell} ({finding.field}): " if finding.cell else ""

@@ -1,0 +1,99 @@
+"""Cut the segments of many instruments from bars and sheets, material by material."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from railwright.book.model import ShopBook, StockLine
+from railwright.computing.results import CarrierCut, InstrumentResult, SectionResult
+from railwright.shop.cutting.felt import Rect, Sheet, plan_felt
+from railwright.shop.cutting.model import Piece, Stock, tenths
+from railwright.shop.cutting.solve import plan_bars
+from railwright.shop.order_model import CuttingSheet
+
+
+def cutting_sheets(results: Sequence[tuple[str, InstrumentResult]], book: ShopBook) -> tuple[CuttingSheet, ...]:
+    """Plan every bar and every felt sheet for the given instruments.
+
+    Args:
+        results: order number and result of each instrument whose parts are made.
+        book: the shelf, the prices and the saw's kerf.
+
+    Returns:
+        One sheet a material, bars before felt, by item code.
+    """
+    segments = [(order, section) for order, result in results for section in result.sections]
+    return (*_bars(segments, book), *_felts(segments, book))
+
+
+def piece_label(order_no: str, section: int) -> str:
+    """Label a piece with its order and section, as it is marked at the saw."""
+    return f"{order_no}/{section}"
+
+
+def saw_setting(carrier: CarrierCut) -> str:
+    """Name the saw's setting for a carrier: ``left 12.0`` or ``square``."""
+    return "square" if carrier.saw_hand == "square" else f"{carrier.saw_hand} {carrier.saw_angle_deg:.1f}"
+
+
+def bar_stock(item: str, book: ShopBook) -> list[Stock]:
+    """List the bars of an item: offcuts, whole bars on the shelf (already paid for), and bars to buy."""
+    stock: list[Stock] = []
+    for line in _lines(item, book):
+        length = tenths(line.length_mm)
+        if line.on_hand > 0:
+            stock.append(Stock(item, length, 0, line.on_hand, line.offcut, line.rack))
+        if line.price is not None and not line.offcut:
+            stock.append(Stock(item, length, cents_each(line), None))
+    return stock
+
+
+def felt_stock(item: str, book: ShopBook) -> list[Sheet]:
+    """List the sheets of a felt: offcuts, sheets on the shelf (already paid for), and sheets to buy."""
+    stock: list[Sheet] = []
+    for line in _lines(item, book):
+        length, width = tenths(line.length_mm), tenths(line.width_mm)
+        if line.on_hand > 0:
+            stock.append(Sheet(item, length, width, 0, line.on_hand, line.offcut, line.rack))
+        if line.price is not None and not line.offcut:
+            stock.append(Sheet(item, length, width, cents_each(line), None))
+    return stock
+
+
+def cents_each(line: StockLine) -> int:
+    """Give the price of one bar, sheet or piece of a stock line in whole cents, rounded to the nearest."""
+    if line.price is None:
+        raise ValueError(f"{line.item} has no price")
+    return int((line.price / line.pack * 100).to_integral_value())
+
+
+def _lines(item: str, book: ShopBook) -> Iterable[StockLine]:
+    return (line for line in book.stock if line.item == item)
+
+
+def _bars(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable[CuttingSheet]:
+    pieces: dict[str, list[Piece]] = defaultdict(list)
+    for order, section in segments:
+        if carrier := section.carrier:
+            label = piece_label(order, section.section)
+            pieces[carrier.item].append(Piece(label, tenths(round(carrier.length_mm, 3)), saw_setting(carrier)))
+    kerf, trim = (tenths(Decimal(str(book.value(key)))) for key in ("kerf", "bar_trim"))
+    for carrier_item in sorted(book.carriers, key=lambda carrier: carrier.item):
+        if wanted := pieces.get(carrier_item.item):
+            plan = plan_bars(carrier_item.item, wanted, bar_stock(carrier_item.item, book), kerf, trim)
+            yield CuttingSheet(carrier_item.item, carrier_item.name, "bar", plan)
+
+
+def _felts(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable[CuttingSheet]:
+    rects: dict[str, list[Rect]] = defaultdict(list)
+    for order, section in segments:
+        if felt := section.felt:
+            label = piece_label(order, section.section)
+            size = tenths(round(felt.length_mm, 3)), tenths(round(felt.width_mm, 3))
+            rects[felt.item].append(Rect(label, *size))
+    for felt_item in sorted(book.felts, key=lambda felt: felt.item):
+        if wanted := rects.get(felt_item.item):
+            plan = plan_felt(felt_item.item, wanted, felt_stock(felt_item.item, book))
+            yield CuttingSheet(felt_item.item, felt_item.name, "felt", plan)

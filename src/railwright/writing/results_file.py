@@ -1,0 +1,232 @@
+"""``results.json``: everything that was read, found, decided and planned, for other programs."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from railwright import __version__
+from railwright.computing.results import CarrierCut, Part, Relief, SectionResult, Slip, Spacing, Station
+from railwright.shop.order_model import CuttingSheet, OrderLine
+from railwright.survey.findings import Finding
+from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_name
+
+if TYPE_CHECKING:
+    from railwright.writing.week import Instrument, Week
+
+#: Lengths and forces are written to a thousandth: finer than anything can be measured, coarse enough to read.
+_DIGITS = 3
+
+
+def results_text(week: Week) -> str:
+    """Give the text of ``results.json``: keys in a fixed order, numbers finite, an empty line at the end.
+
+    Args:
+        week: the whole run.
+
+    Returns:
+        JSON text.
+    """
+    return json.dumps(results_document(week), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def results_document(week: Week) -> dict[str, Any]:
+    """Build the document that ``results.json`` holds.
+
+    Args:
+        week: the whole run.
+
+    Returns:
+        Plain dictionaries, lists, numbers and text.
+    """
+    return {
+        "railwright": __version__,
+        "shop_book": week.book.name,
+        "instruments": [_instrument(instrument) for instrument in week.instruments],
+        "order": [_order_line(line) for line in week.order],
+        "cutting": [bar for sheet in week.cutting for bar in _bars(sheet)],
+        "cutting_proof": [_proof(sheet) for sheet in week.cutting],
+        "notes": list(week.notes),
+    }
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else round(float(value), _DIGITS)
+
+
+def _instrument(instrument: Instrument) -> dict[str, Any]:
+    survey, result = instrument.survey, instrument.result
+    return {
+        "order_no": survey.order_no if survey else None,
+        "file": instrument.file,
+        "state": instrument.state,
+        "technician": survey.technician if survey else None,
+        "needed_by": survey.needed_by.isoformat() if survey and survey.needed_by else None,
+        "findings": [_finding(finding) for finding in instrument.findings],
+        "sections": [_section(section) for section in result.sections] if result else [],
+        "lever_force_N": _number(result.lever_force_n) if result else None,
+        "parts": [_part(part) for part in instrument.parts],
+        "defaults": [
+            {"field": d.field, "source": d.source, "value": d.value, "unit": d.unit} for d in instrument.defaults
+        ],
+        "made": instrument.made,
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "field": finding.field,
+        "sheet": finding.sheet,
+        "cell": finding.cell,
+        "message": finding.message,
+    }
+
+
+def _part(part: Part) -> dict[str, Any]:
+    return {"item": part.item, "quantity": _number(part.quantity), "unit": part.unit}
+
+
+def _section(section: SectionResult) -> dict[str, Any]:
+    first, last = section.first_note, section.last_note
+    spacing = section.spacing
+    return {
+        "section": section.section,
+        "register": section.register,
+        "first_note": first,
+        "last_note": last,
+        "note_names": _names(first, last),
+        "wires": _wires(first, spacing),
+        "pitch_mm": _number(spacing.pitch_mm) if spacing else None,
+        "slip": _slip(section.slip),
+        "angle_deg": _number(section.theta_deg),
+        "side": section.side,
+        "centre_line_mm": _number(section.offset_mm),
+        "carrier": _carrier(section.carrier),
+        "felt": _felt(section),
+        "foot": section.foot,
+        "stations": [_station(station) for station in section.stations],
+        "reliefs": [_relief(relief) for relief in section.reliefs],
+        "stack_mm": _number(section.stack_mm),
+        "free_mm": _number(section.free_mm),
+        "guard_mm": _number(section.guard_mm),
+        "crank": section.crank,
+        "lift_mm": _number(section.lift_mm),
+        "deflection_mm": _number(section.deflection_mm),
+        "press_min_mm": _number(section.press_min_mm),
+        "press_max_mm": _number(section.press_max_mm),
+        "press_force_N": _number(section.press_force_n),
+    }
+
+
+def _names(first: int | None, last: int | None) -> list[str]:
+    if first is None or last is None:
+        return []
+    return [note_name(note) for note in range(max(first, FIRST_NOTE), min(last, LAST_NOTE) + 1)]
+
+
+def _wires(first: int | None, spacing: Spacing | None) -> list[dict[str, Any]]:
+    if spacing is None:
+        return []
+    pairs = zip(spacing.x_mm, spacing.u95_mm, strict=True)
+    return [
+        {"note": None if first is None else first + index, "x_mm": _number(x), "u95_mm": _number(u95)}
+        for index, (x, u95) in enumerate(pairs)
+    ]
+
+
+def _slip(slip: Slip | None) -> dict[str, Any] | None:
+    return None if slip is None else {"name": slip.name, "odds": float(f"{slip.odds:.4g}")}
+
+
+def _carrier(carrier: CarrierCut | None) -> dict[str, Any] | None:
+    if carrier is None:
+        return None
+    return {
+        "item": carrier.item,
+        "edge_mm": _number(carrier.edge_mm),
+        "length_mm": _number(carrier.length_mm),
+        "saw_angle_deg": _number(carrier.saw_angle_deg),
+        "saw_hand": carrier.saw_hand,
+        "start_mm": _number(carrier.start_mm),
+        "end_mm": _number(carrier.end_mm),
+    }
+
+
+def _felt(section: SectionResult) -> dict[str, Any] | None:
+    felt = section.felt
+    if felt is None:
+        return None
+    return {"item": felt.item, "length_mm": _number(felt.length_mm), "width_mm": _number(felt.width_mm)}
+
+
+def _station(station: Station) -> dict[str, Any]:
+    return {
+        "gap": station.gap,
+        "x_mm": _number(station.x_mm),
+        "shim_mm": _number(station.shim_mm),
+        "reaction_N": _number(station.reaction_n),
+    }
+
+
+def _relief(relief: Relief) -> dict[str, Any]:
+    return {
+        "kind": relief.kind,
+        "x_mm": _number(relief.x_mm),
+        "width_mm": _number(relief.width_mm),
+        "depth_mm": _number(relief.depth_mm),
+        "u_x_mm": _number(relief.u_x_mm),
+    }
+
+
+def _exact(value: Decimal | None) -> float | int | None:
+    if value is None:
+        return None
+    return int(value) if value == value.to_integral_value() else float(value)
+
+
+def _order_line(line: OrderLine) -> dict[str, Any]:
+    return {
+        "item": line.item,
+        "name": line.name,
+        "need": _exact(line.need),
+        "on_hand": _exact(line.on_hand),
+        "buy": _exact(line.buy),
+        "pack": line.pack,
+        "packs": line.packs,
+        "unit": line.unit,
+        "cost": None if line.cost is None else float(line.cost),
+        "orders": list(line.orders),
+        "needed_by": line.needed_by.isoformat() if line.needed_by else None,
+        "supplier": line.supplier,
+    }
+
+
+def _bars(sheet: CuttingSheet) -> Sequence[dict[str, Any]]:
+    from railwright.shop.cut_lines import cut_lines
+
+    return [
+        {
+            "item": sheet.item,
+            "stock_mm": line.stock_mm,
+            "offcut": line.offcut,
+            "kerf_mm": line.kerf_mm,
+            "width_mm": line.width_mm,
+            "pieces": [{"label": label, "length_mm": length} for label, length in line.pieces],
+            "remnant_mm": line.remnant_mm,
+        }
+        for line in cut_lines(sheet)
+    ]
+
+
+def _proof(sheet: CuttingSheet) -> dict[str, Any]:
+    plan = sheet.plan
+    return {
+        "item": sheet.item,
+        "cost": plan.cents / 100,
+        "bound": plan.bound_cents / 100,
+        "proven": plan.proven,
+    }

@@ -1,0 +1,60 @@
+"""Everything that one run knows, ready to be written."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from railwright.book.model import ShopBook
+from railwright.computing.results import DefaultUsed, InstrumentResult, Part
+from railwright.shop.order_model import CuttingSheet, OrderLine
+from railwright.survey.findings import Finding, State, state_of
+from railwright.survey.records import Survey
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """One file of the folder: what was read, found and computed.
+
+    ``survey`` is ``None`` for a file that could not be read as one. ``made`` says that its parts are in the cutting
+    list and the order.
+    """
+
+    file: str
+    survey: Survey | None
+    findings: tuple[Finding, ...]
+    result: InstrumentResult | None = None
+    parts: tuple[Part, ...] = ()
+    made: bool = False
+
+    @property
+    def state(self) -> State:
+        """What may happen next: release, confirm or hold."""
+        return state_of(list(self.findings))
+
+    @property
+    def order_no(self) -> str:
+        """The order number, or the file's name where none could be read."""
+        return (self.survey.order_no if self.survey else None) or self.file
+
+    @property
+    def defaults(self) -> tuple[DefaultUsed, ...]:
+        """Every blank that the shop book filled."""
+        if self.result is None:
+            return ()
+        return self.result.defaults + tuple(d for section in self.result.sections for d in section.defaults)
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """One run over a folder: its instruments by file, the order, the cutting plans, and notes about the whole."""
+
+    book: ShopBook
+    instruments: tuple[Instrument, ...]
+    order: tuple[OrderLine, ...] = ()
+    cutting: tuple[CuttingSheet, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def in_state(self, state: State) -> Sequence[Instrument]:
+        """List the instruments of one state, in order of their files."""
+        return [instrument for instrument in self.instruments if instrument.state == state]
