@@ -1,0 +1,208 @@
+"""The linear model of one section's wires: gaps between neighbours, one head width, and readings taken over them.
+
+The unknowns of a section of n heads are its n-1 gaps and the head width, in this order; all are Gaussian. Every
+reading is a sum of neighbouring gaps plus some head widths, read with an uncertainty: see ``Sight``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+
+from railwright.book.model import ShopBook
+from railwright.computing.readings import head_width, u_of
+from railwright.computing.results import Array
+from railwright.survey.records import Register, SectionSurvey, Survey
+
+RUN_SPACES = 7
+RUN_HEADS = RUN_SPACES + 1
+Run = Literal["run", "run_end"]
+
+
+@dataclass(frozen=True, slots=True)
+class GapPrior:
+    """What the shop knows of a section's gaps and heads before any reading; mm, ``drift_length`` in gaps."""
+
+    pitch_mm: float
+    pitch_sd_mm: float
+    drift_mm: float
+    drift_length: float
+    scatter_mm: float
+    head_mm: float
+    head_u_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """One reading as a line of sight on the unknowns.
+
+    The reading is ``scale * (sum of gaps + heads * head width + offset_mm + e)``, where the sum takes ``gaps`` gaps
+    from ``first_gap`` (1 at the bass) and e is Gaussian with standard uncertainty ``u_mm``. A reading without a slip
+    has no offset and a scale of 1.
+    """
+
+    first_gap: int
+    gaps: int
+    heads: float
+    u_mm: float
+    offset_mm: float = 0.0
+    scale: float = 1.0
+
+
+def prior_of(survey: Survey, book: ShopBook) -> GapPrior:
+    """Collect the prior of one instrument's sections: the shop book's, with the head width as read where it was.
+
+    Args:
+        survey: gives the head width and its reading step.
+        book: gives pitch, its spread, drift, scatter and the usual head width.
+
+    Returns:
+        The prior, mm.
+    """
+    width = head_width(survey, book)
+    pitch = book.value("pitch")
+    return GapPrior(
+        pitch_mm=pitch,
+        pitch_sd_mm=book.value("pitch_sd"),
+        drift_mm=book.value("drift") / 100.0 * pitch,
+        drift_length=book.value("drift_length"),
+        scatter_mm=book.value("scatter"),
+        head_mm=width.value,
+        head_u_mm=width.u,
+    )
+
+
+@lru_cache(maxsize=512)
+def prior_moments(prior: GapPrior, heads: int) -> tuple[Array, Array]:
+    """Mean and covariance of the unknowns before any reading.
+
+    The gaps share one pitch, drift slowly (squared-exponential covariance) and scatter each on its own.
+
+    Args:
+        prior: what the shop knows.
+        heads: number of heads n, 2 or more.
+
+    Returns:
+        Mean, shape (n,), mm, and covariance, shape (n, n), mm2; the head width comes last. Read-only.
+    """
+    place = np.arange(heads - 1, dtype=float)
+    distance = (place[:, None] - place[None, :]) / prior.drift_length
+    mean = np.full(heads, prior.pitch_mm)
+    mean[-1] = prior.head_mm
+    covariance = np.zeros((heads, heads))
+    covariance[:-1, :-1] = prior.pitch_sd_mm**2 + prior.drift_mm**2 * np.exp(-0.5 * distance**2)
+    covariance[range(heads - 1), range(heads - 1)] += prior.scatter_mm**2
+    covariance[-1, -1] = prior.head_u_mm**2
+    mean.flags.writeable = covariance.flags.writeable = False
+    return mean, covariance
+
+
+def run_start(heads: int, register: Register | None, which: Run = "run") -> int:
+    """Head (1 at the bass) whose bass-side edge a seven-space run starts from.
+
+    The run lies in the middle of the section, in a treble section at its treble end where the pins leave room. A
+    second run lies at the treble end, in a treble section at the bass end.
+
+    Args:
+        heads: number of heads n, 8 or more.
+        register: the section's register; without one it is taken as no treble section.
+        which: ``run`` or ``run_end``.
+
+    Returns:
+        The head's number; also the number of the run's first gap.
+
+    Raises:
+        ValueError: fewer than eight heads have no seven-space run.
+    """
+    if heads < RUN_HEADS:
+        raise ValueError(f"a run of seven spaces needs {RUN_HEADS} heads, not {heads}")
+    at_treble_end = heads - RUN_SPACES
+    if which == "run":
+        return at_treble_end if register == "treble" else (heads - RUN_HEADS) // 2 + 1
+    return 1 if register == "treble" else at_treble_end
+
+
+def span_sight(heads: int, u_mm: float) -> Sight:
+    """See the span over the heads: every gap and one head width (half a head beyond each end wire)."""
+    return Sight(1, heads - 1, 1.0, u_mm)
+
+
+def run_sight(heads: int, register: Register | None, which: Run, u_mm: float) -> Sight:
+    """See a seven-space run: seven gaps, from an edge of one head to the same edge of another."""
+    return Sight(run_start(heads, register, which), RUN_SPACES, 0.0, u_mm)
+
+
+def sights_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> dict[str, tuple[Sight, float]]:
+    """List the readings that see a section's gaps, by field name, as sight and written value (mm).
+
+    Runs in a section of fewer than eight heads are left out: there is no such run.
+
+    Args:
+        section: a section with two heads or more.
+        survey: gives the reading steps.
+        book: gives the setting uncertainty.
+
+    Returns:
+        Some of ``span``, ``run`` and ``run_end``, in this order.
+    """
+    heads = section.dampers or 0
+    found: dict[str, tuple[Sight, float]] = {}
+    if section.span_mm is not None:
+        found["span"] = (span_sight(heads, u_of(section.key("span"), survey, book)), section.span_mm)
+    for which, written in (("run", section.run_mm), ("run_end", section.run_end_mm)):
+        if written is not None and heads >= RUN_HEADS:
+            u_mm = u_of(section.key(which), survey, book)
+            found[which] = (run_sight(heads, section.register, "run" if which == "run" else "run_end", u_mm), written)
+    return found
+
+
+def design_matrix(sights: list[Sight], heads: int) -> Array:
+    """Write sights as rows over the unknowns, scale included: shape (number of sights, heads)."""
+    rows = np.zeros((len(sights), heads))
+    for row, sight in zip(rows, sights, strict=True):
+        row[sight.first_gap - 1 : sight.first_gap - 1 + sight.gaps] = sight.scale
+        row[-1] = sight.scale * sight.heads
+    return rows
+
+
+def predicted(sights: list[Sight], prior: GapPrior, heads: int) -> tuple[Array, Array]:
+    """Predict readings before any is known: mean A m + c, covariance A P A' + R.
+
+    Args:
+        sights: what is read.
+        prior: what the shop knows.
+        heads: number of heads n.
+
+    Returns:
+        Mean, shape (k,), mm, and covariance, shape (k, k), mm2.
+    """
+    mean, covariance = prior_moments(prior, heads)
+    rows = design_matrix(sights, heads)
+    offsets = np.array([sight.scale * sight.offset_mm for sight in sights])
+    noise = np.array([(sight.scale * sight.u_mm) ** 2 for sight in sights])
+    return rows @ mean + offsets, rows @ covariance @ rows.T + np.diag(noise)
+
+
+def condition(sights: list[Sight], written_mm: list[float], prior: GapPrior, heads: int) -> tuple[Array, Array]:
+    """Update the unknowns by readings: generalised least squares with the prior as pseudo-observations.
+
+    m' = m + P A' (A P A' + R)^-1 (y - A m - c),  P' = P - P A' (A P A' + R)^-1 A P.
+
+    Args:
+        sights: what was read.
+        written_mm: the readings y in the same order, mm.
+        prior: what the shop knows.
+        heads: number of heads n.
+
+    Returns:
+        Posterior mean, shape (n,), mm, and covariance, shape (n, n), mm2; the head width comes last.
+    """
+    mean, covariance = prior_moments(prior, heads)
+    expected, spread = predicted(sights, prior, heads)
+    towards = covariance @ design_matrix(sights, heads).T
+    gain = np.linalg.solve(spread, towards.T).T
+    posterior = covariance - gain @ towards.T
+    return mean + gain @ (np.array(written_mm) - expected), (posterior + posterior.T) / 2.0

@@ -1,0 +1,333 @@
+"""What could have gone wrong at the piano: every slip as a change of the count or of one reading's line of sight."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import pairwise, permutations, product
+
+import numpy as np
+
+from railwright.book.model import ShopBook
+from railwright.computing.gap_model import (
+    RUN_HEADS,
+    GapPrior,
+    Sight,
+    design_matrix,
+    prior_moments,
+    run_sight,
+    span_sight,
+)
+from railwright.computing.readings import reading_u
+from railwright.computing.results import Array
+from railwright.survey.lengths import MM_PER_INCH
+from railwright.survey.records import Register
+
+#: Standard steps of a tape in the unit that a reading was written in by mistake, mm.
+_FOREIGN_STEP_MM = {"inches": MM_PER_INCH / 8, "mm": 1.0, "cm": 1.0}
+_MM = {"inches": MM_PER_INCH, "mm": 1.0, "cm": 10.0}
+_COUNT_SLIPS = {0: "", 1: "count_one_low", 2: "count_two_low", -1: "count_one_high", -2: "count_two_high"}
+
+
+@dataclass(frozen=True, slots=True)
+class SlipWeights:
+    """Prior weights of the slips, as in the shop book."""
+
+    none: float
+    count_one: float
+    count_two: float
+    run_spaces: float
+    run_edge: float
+    span_centres: float
+    span_inner: float
+    inch: float
+    half_inch: float
+    unit: float
+    digits: float
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One section as a problem of naming: what does not depend on the figures that were written.
+
+    ``fields`` are the readings present, some of ``span``, ``run``, ``run_end``, with uncertainties ``u_mm`` in the
+    same order; ``heads`` is the count as written.
+    """
+
+    prior: GapPrior
+    weights: SlipWeights
+    heads: int
+    register: Register | None
+    unit: str
+    fields: tuple[str, ...]
+    u_mm: tuple[float, ...]
+    u_set_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """One way in which a reading may have come about: as it was meant (no name) or by a slip."""
+
+    name: str
+    weight: float
+    sight: Sight
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """One account of all readings of a section. ``names`` is empty where nothing went wrong."""
+
+    names: tuple[str, ...]
+    log_weight: float
+    heads: int
+    sights: tuple[Sight, ...]
+
+    @property
+    def name(self) -> str:
+        """One word for the account: slip names joined by ``+``; empty where nothing went wrong."""
+        return "+".join(self.names)
+
+
+def weights_of(book: ShopBook) -> SlipWeights:
+    """Read the prior weights from the shop book."""
+    return SlipWeights(**{name: book.value(f"slip_{name}") for name in SlipWeights.__dataclass_fields__})
+
+
+@lru_cache(maxsize=64)
+def hypotheses_of(case: Case) -> tuple[Hypothesis, ...]:
+    """List every account of a section with at most two slips, nothing wrong first.
+
+    Two slips together weigh the product of their weights; the same wrong unit in every reading is one slip.
+
+    Args:
+        case: the section.
+
+    Returns:
+        The accounts, without those that depend on the figures as written.
+    """
+    return tuple(sorted(_all_hypotheses(case), key=lambda h: (len(h.names), h.heads != case.heads)))
+
+
+def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
+    for change, count_name in _COUNT_SLIPS.items():
+        heads = case.heads + change
+        if heads < _fewest_heads(case):
+            continue
+        variants = [tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True)]
+        for chosen in product(*variants):
+            names = tuple(name for name in (count_name, *(variant.name for variant in chosen)) if name)
+            if len(names) <= 2 and not _same_unit(names):
+                weight = _weight(case.weights, change, chosen)
+                yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
+    yield from _whole_section_in_a_wrong_unit(case)
+
+
+def _fewest_heads(case: Case) -> int:
+    return RUN_HEADS if {"run", "run_end"} & set(case.fields) else 2
+
+
+def _same_unit(names: tuple[str, ...]) -> bool:
+    """Tell two readings in the same wrong unit: that is one slip of the whole section, not two."""
+    tails = [name.partition("_in_")[2] for name in names]
+    return len(tails) == 2 and tails[0] == tails[1] != ""
+
+
+def _weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...]) -> float:
+    """Logarithm of the prior weight of an account: no slip, times the odds of each slip against none."""
+    count = {0: weights.none, 1: weights.count_one, 2: weights.count_two}[abs(change)]
+    factors = [count, *(variant.weight for variant in chosen)]
+    return sum(_log(factor) for factor in factors) - (len(factors) - 1) * _log(weights.none)
+
+
+def _log(weight: float) -> float:
+    return math.log(weight) if weight > 0 else -math.inf
+
+
+def _whole_section_in_a_wrong_unit(case: Case) -> Iterator[Hypothesis]:
+    if len(case.fields) < 2:
+        return
+    meant = [_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
+    for words, scale, foreign in _wrong_units():
+        sights = tuple(_in_wrong_unit(sight, scale, foreign, case.u_set_mm) for sight in meant)
+        yield Hypothesis((f"readings_in_{words}",), _log(case.weights.unit), case.heads, sights)
+
+
+def _variants(case: Case, name: str, u_mm: float, heads: int) -> Iterator[Variant]:
+    meant = _sight(case, name, u_mm, heads)
+    yield Variant("", case.weights.none, meant)
+    if name == "span":
+        yield Variant("span_between_centres", case.weights.span_centres, replace(meant, heads=0.0))
+        yield Variant("span_between_inner_edges", case.weights.span_inner, replace(meant, heads=-1.0))
+    else:
+        yield from _run_variants(case, name, meant, heads)
+    for sign in (1, -1):
+        inch = sign * MM_PER_INCH
+        yield Variant(f"{name}_inch_misread", case.weights.inch, replace(meant, offset_mm=inch))
+        yield Variant(f"{name}_half_inch_misread", case.weights.half_inch, replace(meant, offset_mm=inch / 2))
+    for words, scale, foreign in _wrong_units():
+        sight = _in_wrong_unit(meant, scale, foreign, case.u_set_mm)
+        yield Variant(f"{name}_in_{words}", case.weights.unit, sight)
+
+
+def _run_variants(case: Case, name: str, meant: Sight, heads: int) -> Iterator[Variant]:
+    weights = case.weights
+    if heads > RUN_HEADS:
+        eight = replace(meant, gaps=8, first_gap=min(meant.first_gap, heads - 8))
+        yield Variant(f"{name}_over_eight_spaces", weights.run_spaces, eight)
+    yield Variant(f"{name}_over_six_spaces", weights.run_spaces, replace(meant, gaps=6))
+    for heads_more in (1.0, -1.0):
+        yield Variant(f"{name}_from_wrong_edge", weights.run_edge, replace(meant, heads=heads_more))
+
+
+def _sight(case: Case, name: str, u_mm: float, heads: int) -> Sight:
+    if name == "span":
+        return span_sight(heads, u_mm)
+    return run_sight(heads, case.register, "run" if name == "run" else "run_end", u_mm)
+
+
+def _wrong_units() -> tuple[tuple[str, float, str], ...]:
+    """List wrong units as words, written mm for each true mm, and the unit that was really read.
+
+    Every pair counts on every sheet, because a cell may carry a unit of its own.
+    """
+    return tuple((f"{wrote}_for_{due}", _MM[due] / _MM[wrote], wrote) for wrote, due in permutations(_MM, 2))
+
+
+def _in_wrong_unit(meant: Sight, scale: float, foreign: str, u_set_mm: float) -> Sight:
+    return replace(meant, scale=scale, u_mm=reading_u(_FOREIGN_STEP_MM[foreign], u_set_mm))
+
+
+def swapped_figures(text: str, written_mm: float, unit: str) -> list[float]:
+    """What a reading would have been with two neighbouring figures of its whole part exchanged.
+
+    Args:
+        text: the answer as written, for example ``12 1/8`` or ``97 mm``.
+        written_mm: how it was understood, mm.
+        unit: the sheet's unit, ``in`` or ``mm``; a unit in the text itself goes first.
+
+    Returns:
+        The other lengths, mm; none where the whole part has one figure, equal figures, or would begin with 0, or
+        where the text does not say what was understood.
+    """
+    unit_mm = _unit_of(text, unit)
+    match = re.match(r"\s*(\d+)(?!\d|\s*[/⁄])", text)
+    whole = match.group(1) if match else ""
+    if not whole or not 0 <= written_mm - int(whole) * unit_mm < unit_mm * (1 + 1e-9):
+        return []
+    return [written_mm + (swap - int(whole)) * unit_mm for swap in _swaps(whole)]
+
+
+def _swaps(figures: str) -> Iterator[int]:
+    for i, (left, right) in enumerate(pairwise(figures)):
+        swapped = figures[:i] + right + left + figures[i + 2 :]
+        if left != right and not swapped.startswith("0"):
+            yield int(swapped)
+
+
+def _unit_of(text: str, unit: str) -> float:
+    if "cm" in text:
+        return 10.0
+    if "mm" in text:
+        return 1.0
+    return MM_PER_INCH if unit == "in" or re.search(r"in|[\"″”]", text) else 1.0
+
+
+def swap_hypotheses(case: Case, readings: Mapping[str, tuple[float, str]]) -> tuple[Hypothesis, ...]:
+    """List the accounts in which one reading has two neighbouring figures swapped.
+
+    Args:
+        case: the section.
+        readings: by field name, the written value (mm) and its text.
+
+    Returns:
+        The accounts; the weight of a swap is shared among the ways to swap in one reading.
+    """
+    meant = [_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
+    found: list[Hypothesis] = []
+    for place, name in enumerate(case.fields):
+        written_mm, text = readings[name]
+        others = swapped_figures(text, written_mm, case.unit)
+        for other in others:
+            sights = list(meant)
+            sights[place] = replace(meant[place], offset_mm=written_mm - other)
+            log_weight = _log(case.weights.digits / len(others))
+            found.append(Hypothesis((f"{name}_figures_swapped",), log_weight, case.heads, tuple(sights)))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """Predictions of every account at once: means (H, k), inverse covariances (H, k, k), constants (H,)."""
+
+    hypotheses: tuple[Hypothesis, ...]
+    mean_mm: Array
+    precision: Array
+    constant: Array
+
+    def misfits(self, written_mm: Array) -> Array:
+        """Squared distance of the readings from each account's prediction, in its own covariance.
+
+        Args:
+            written_mm: readings, shape (k,) or (draws, k), mm.
+
+        Returns:
+            Chi-square values with k degrees of freedom where the account is true, shape (H,) or (draws, H).
+        """
+        apart = np.asarray(written_mm)[..., None, :] - self.mean_mm
+        distance: Array = np.einsum("...hi,hij,...hj->...h", apart, self.precision, apart)
+        return distance
+
+    def log_scores(self, written_mm: Array) -> Array:
+        """Log prior weight plus log marginal likelihood of each account.
+
+        Args:
+            written_mm: readings, shape (k,) or (draws, k), mm.
+
+        Returns:
+            Scores, shape (H,) or (draws, H); only differences matter.
+        """
+        return self.constant - 0.5 * self.misfits(written_mm)
+
+
+@lru_cache(maxsize=64)
+def bank_of(case: Case) -> Bank:
+    """Work out the predictions of every account that does not depend on the figures written."""
+    return bank(case, hypotheses_of(case))
+
+
+def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
+    """Work out what each account predicts for the readings.
+
+    Args:
+        case: the section.
+        hypotheses: the accounts.
+
+    Returns:
+        Their predictions, in the same order. Numbers of accounts that share a count are worked out together.
+    """
+    k = len(case.fields)
+    mean, spread = np.empty((len(hypotheses), k)), np.empty((len(hypotheses), k, k))
+    for heads in {hypothesis.heads for hypothesis in hypotheses}:
+        places = [i for i, hypothesis in enumerate(hypotheses) if hypothesis.heads == heads]
+        mean[places], spread[places] = _predictions(case.prior, heads, [hypotheses[i].sights for i in places])
+    log_determinant: Array = np.linalg.slogdet(spread)[1].astype(float)
+    log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
+    precision: Array = np.linalg.inv(spread).astype(float)
+    return Bank(hypotheses, mean, precision, log_weights - 0.5 * log_determinant)
+
+
+def _predictions(prior: GapPrior, heads: int, accounts: list[tuple[Sight, ...]]) -> tuple[Array, Array]:
+    """Predict the readings of many accounts of one count, each sight's row being formed once."""
+    distinct = list(dict.fromkeys(sight for sights in accounts for sight in sights))
+    place = {sight: i for i, sight in enumerate(distinct)}
+    index = np.array([[place[sight] for sight in sights] for sights in accounts])
+    mean, covariance = prior_moments(prior, heads)
+    rows = design_matrix(distinct, heads)
+    expected = rows @ mean + np.array([sight.scale * sight.offset_mm for sight in distinct])
+    noise = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
+    spread = (rows @ covariance @ rows.T)[index[:, :, None], index[:, None, :]]
+    spread += np.eye(index.shape[1]) * noise[index][:, :, None]
+    return expected[index], spread

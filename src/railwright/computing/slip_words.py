@@ -1,0 +1,113 @@
+"""A slip in plain words: what it looks like, what the cell would hold, and what it does to the parts."""
+
+from __future__ import annotations
+
+_THINGS = {"span": "span", "run": "run", "run_end": "second run", "dampers": "count of dampers"}
+_UNIT_WORDS = {"inches": "inches", "mm": "millimetres", "cm": "centimetres"}
+_TAILS = {
+    "over_eight_spaces": "looks like eight spaces; seven would read {corrected}",
+    "over_six_spaces": "looks like six spaces; seven would read {corrected}",
+    "from_wrong_edge": "looks one head width off, taken from the wrong edge; between like edges it would read "
+    "{corrected}",
+    "between_centres": "looks taken between the middles of the end heads; over the outer edges it would read "
+    "{corrected}",
+    "between_inner_edges": "looks taken between the inner edges of the end heads; over the outer edges it would read "
+    "{corrected}",
+    "inch_misread": "looks an inch misread; {corrected} would fit",
+    "half_inch_misread": "looks half an inch misread; {corrected} would fit",
+    "figures_swapped": "looks to have two figures swapped; {corrected} would fit",
+}
+
+
+def thing(key: str) -> str:
+    """Name a reading in words, from its key with or without the section: ``s2_run_end`` -> ``second run``."""
+    bare = key.partition("_")[2] if key.startswith("s") and key[1:2].isdigit() else key
+    return _THINGS[bare]
+
+
+def account_words(names: tuple[str, ...], corrected: str, heads: int, counted: int) -> str:
+    """Say what an account of the readings amounts to.
+
+    Args:
+        names: its slips, one or two.
+        corrected: what the cell of the first slip would hold.
+        heads: the number of heads under this account.
+        counted: the number of heads as written.
+
+    Returns:
+        One sentence.
+    """
+    first = _sentence(names[0], corrected, heads, counted)
+    if len(names) == 1:
+        return f"{first[0].upper()}{first[1:]}."
+    second = _short(names[1], counted, heads)
+    return f"Two slips together: {first}, and {second}."
+
+
+def unclear_words(z: float, retake: str, likeliest: list[str]) -> str:
+    """Say that readings disagree without a clear cause, and which one to take again.
+
+    Args:
+        z: the disagreement, standard deviations.
+        retake: the full key of the reading that settles most.
+        likeliest: names of the likeliest accounts; an empty one is no slip.
+
+    Returns:
+        Two sentences.
+    """
+    guesses = " or ".join(_guess(name) for name in likeliest)
+    return (
+        f"Count, span and run disagree by {abs(z):.1f} standard deviations, and no single slip explains them clearly "
+        f"(most likely {guesses}). Take the {thing(retake)} again: that settles most."
+    )
+
+
+def effect_words(names: tuple[str, ...], edge_mm: float, wire_mm: float) -> str:
+    """Say what the readings as written would do to the parts.
+
+    Args:
+        names: the slips of the account.
+        edge_mm: by how much the true section is longer than the readings say, mm.
+        wire_mm: how far the worst wire would be drawn from its place, mm.
+
+    Returns:
+        One sentence.
+    """
+    effects = []
+    if abs(edge_mm) >= 0.5:
+        effects.append(f"the segment would come out {abs(edge_mm):.0f} mm too {'short' if edge_mm > 0 else 'long'}")
+    if any(name.startswith("count_") for name in names):
+        effects.append("every note above would be numbered wrongly")
+    effects.append(f"wires would be drawn up to {wire_mm:.1f} mm from their places")
+    return f"Left as it is, {', and '.join(effects)}."
+
+
+def _sentence(name: str, corrected: str, heads: int, counted: int) -> str:
+    if name.startswith("count_"):
+        return f"the count looks wrong: {corrected} heads would fit the readings, not {counted}"
+    what, tail = _split(name)
+    if "_for_" in tail:
+        wrote, _, due = tail.removeprefix("in_").partition("_for_")
+        words = f"written in {_UNIT_WORDS[wrote]} where {_UNIT_WORDS[due]} were due; it would read {{corrected}}"
+        return f"{what} looks {words.format(corrected=corrected)}"
+    return f"{what} {_TAILS[tail].format(corrected=corrected)}"
+
+
+def _split(name: str) -> tuple[str, str]:
+    if name.startswith("readings_"):
+        return "the span", name.removeprefix("readings_")
+    field = next(field for field in ("run_end", "run", "span") if name.startswith(f"{field}_"))
+    return f"the {_THINGS[field]}", name.removeprefix(f"{field}_")
+
+
+def _short(name: str, counted: int, heads: int) -> str:
+    if name.startswith("count_"):
+        return f"the count would be {heads}, not {counted}"
+    what, tail = _split(name)
+    return f"{what} {tail.replace('_', ' ')}"
+
+
+def _guess(name: str) -> str:
+    if not name:
+        return "no slip at all"
+    return " with ".join(part.replace("_", " ") for part in name.split("+"))
