@@ -1,0 +1,79 @@
+"""Compute one instrument: spacing, slips, then the fit; whatever is in doubt is handed on as a conflict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from railwright.book.model import ShopBook
+from railwright.computing.fit import fit_instrument
+from railwright.computing.notes_of_sections import notes_of
+from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing
+from railwright.computing.slips import SlipReport, diagnose, power_of_count_test
+from railwright.computing.spacing import posterior
+from railwright.survey.records import SectionSurvey, Survey
+
+#: A pitch counts as outside the plausible range only where its own uncertainty does not explain it.
+_PITCH_DOUBT = 2.0
+
+
+def compute(survey: Survey, book: ShopBook) -> InstrumentResult:
+    """Compute everything that one survey allows.
+
+    Args:
+        survey: the instrument; blanks are filled from the shop book where it has a stand-in.
+        book: rule values and catalogue.
+
+    Returns:
+        Sizes and conflicts; values that cannot be had are ``None``.
+    """
+    spacings = {section.number: posterior(section, survey, book) for section in survey.sections}
+    slips = {section.number: diagnose(section, survey, book) for section in survey.sections}
+    fitted = fit_instrument(survey, spacings, notes_of(survey), _records(slips), book)
+    pairs = zip(fitted.sections, survey.sections, strict=True)
+    return replace(fitted, sections=tuple(_with_readings(r, s, slips[s.number], survey, book) for r, s in pairs))
+
+
+def _records(slips: Mapping[int, SlipReport | None]) -> dict[int, Slip | None]:
+    return {number: report.slip if report else None for number, report in slips.items()}
+
+
+def _with_readings(
+    result: SectionResult, section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook
+) -> SectionResult:
+    found = (*_slip(report), *_weak_test(section, report, survey, book), *_pitch(section, report, result.spacing, book))
+    return replace(result, conflicts=(*found, *result.conflicts))
+
+
+def _slip(report: SlipReport | None) -> Iterator[Conflict]:
+    if report is not None:
+        words = f"{report.words} {report.effect}".strip()
+        yield Conflict("readings_disagree", report.section, report.field, {"words": words, "slip": report.name})
+
+
+def _weak_test(
+    section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook
+) -> Iterator[Conflict]:
+    power = power_of_count_test(section, survey, book)
+    if report is not None or power is None or power >= book.value("weak_power"):
+        return
+    advice = (
+        "A second seven-space run near the other end, or a finer step, would show it."
+        if section.run_end_mm is None
+        else "Readings to a finer step would show it; count the heads twice."
+    )
+    facts = {"dampers": section.dampers or 0, "power_percent": f"{power * 100:.0f}", "advice": advice}
+    yield Conflict("section_test_weak", section.number, section.key("run_end"), facts)
+
+
+def _pitch(
+    section: SectionSurvey, report: SlipReport | None, spacing: Spacing | None, book: ShopBook
+) -> Iterator[Conflict]:
+    """Judge the pitch only where the readings agree; otherwise the slip is the finding."""
+    if spacing is None or report is not None:
+        return
+    low, high = book.value("pitch_low"), book.value("pitch_high")
+    doubt = _PITCH_DOUBT * spacing.u_pitch_mm
+    if not low - doubt <= spacing.pitch_mm <= high + doubt:
+        facts = {"pitch": f"{spacing.pitch_mm:.1f}", "low": f"{low:g}", "high": f"{high:g}"}
+        yield Conflict("implausible_pitch", section.number, section.key("span"), facts)
