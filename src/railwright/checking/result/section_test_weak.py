@@ -1,0 +1,17 @@
+"""A miscount in a section might pass unseen."""
+
+from __future__ import annotations
+
+from railwright.checking.base import Rule
+
+RULE = Rule(
+    severity="note",
+    catches="A section where a count one too high or too low might not show in the readings.",
+    why="In a long section read to a coarse step, one head more or less hides among the roundings.",
+    do="Take a second seven-space run, or read to a finer step, if you are at the piano again.",
+)
+
+MESSAGE = (
+    "Section {section}: with these readings a count one off in {dampers} heads would be noticed only about "
+    "{power_percent} % of the time. {advice}"
+)
