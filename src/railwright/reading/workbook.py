@@ -105,10 +105,11 @@ class Workbook:
             styles = self._part("styles")
             root = None if styles is None else self.package.xml(styles)
             formats = CellFormats(root, self._ns)
-            self._around = Surroundings(self._ns, self._shared_strings, formats, self._system_1904)
+            self._around = Surroundings(self._ns, self.shared_strings, formats, self._system_1904)
         return self._around
 
-    def _shared_strings(self) -> list[str]:
+    def shared_strings(self) -> list[str]:
+        """Give the texts that the cells share, read once."""
         if self._strings is None:
             part = self._part("sharedStrings")
             root: etree._Element | None = None if part is None else self.package.xml(part)

@@ -1,0 +1,1 @@
+"""Flagged copies of workbooks: patch the few parts that must change, copy every other one byte for byte."""

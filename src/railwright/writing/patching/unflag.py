@@ -1,0 +1,66 @@
+"""Taking the flags of an earlier run out of a copy that came back."""
+
+from __future__ import annotations
+
+from railwright.reading import limits
+from railwright.reading.directory import part_key
+from railwright.reading.workbook import SheetEntry
+from railwright.writing.patching.findings_sheet import parked_styles
+from railwright.writing.patching.marks import MARK, is_ours
+from railwright.writing.patching.sheet_draft import SheetDraft
+from railwright.writing.patching.workbook_draft import WorkbookDraft
+
+
+def carries_marks(book: WorkbookDraft) -> bool:
+    """Tell whether a workbook was flagged before, however it was saved since."""
+    if book.our_names() or book.styles.any_flagged():
+        return True
+    mark = MARK.encode()
+    members = book.draft.package.members
+    named = [member for member in members if "comments" in member.name or "sharedStrings" in member.name]
+    return any(mark in book.draft.read(member.name) for member in named if member.unpacked <= limits.MAX_XML)
+
+
+def cleanable(book: WorkbookDraft, findings: SheetEntry | None) -> list[str]:
+    """List the sheets that may hold flags of ours: all that can be parsed, but for the list itself."""
+    sizes = {part_key(member.name): member.unpacked for member in book.draft.package.members}
+    return [
+        entry.name
+        for entry in book.sheets
+        if entry != findings and sizes.get(part_key(entry.part), 0) <= limits.MAX_XML
+    ]
+
+
+def remove_fills(book: WorkbookDraft, sheets: list[str], findings: SheetEntry | None) -> list[str]:
+    """Give flagged cells their former fill again.
+
+    Args:
+        book: The workbook.
+        sheets: The sheets to look through.
+        findings: The findings sheet of the earlier run, which wears the former styles; ``None`` where it is gone.
+
+    Returns:
+        A sentence where former fills could not be had, else nothing.
+    """
+    parked = {} if findings is None else parked_styles(book, findings)
+    names = {(sheet, place): name for name, sheet, place in book.our_names() if place is not None}
+    lost = 0
+    for sheet in map(book.sheet, sheets):
+        for place in sheet.places():
+            style = sheet.style(place)
+            if not book.styles.is_flagged(style):
+                continue
+            name = names.get((sheet.name, place), "")
+            lost += bool(name) and name not in parked
+            sheet.set_style(place, book.styles.restored(style, parked.get(name)))
+    if not lost:
+        return []
+    return [f"The list of earlier findings was deleted, so {lost} cells have no fill instead of their former one."]
+
+
+def remove_remarks(sheet: SheetDraft, strings: list[str]) -> None:
+    """Make cells blank that hold nothing but a remark of ours."""
+    for place in sheet.places():
+        text = sheet.text(place, strings)
+        if text and is_ours(text):
+            sheet.clear(place)
