@@ -28,7 +28,8 @@ class Field:
     ``unit`` is ``reading`` for a length in the unit that the survey states, otherwise the unit itself or empty.
     ``required`` means that an instrument is held without it; ``required_when`` narrows that in plain words, and
     the rule ``missing_reading`` applies it. ``default`` names the shop-book value that stands in for a blank, or says
-    in words how the blank is filled; it is empty where nothing stands in.
+    in words how the blank is filled; it is empty where nothing stands in. ``may_be_zero`` marks a length of which
+    nothing at all may be there, such as room.
     """
 
     key: str
@@ -41,6 +42,7 @@ class Field:
     required_when: str = ""
     choices: tuple[str, ...] = ()
     default: str = ""
+    may_be_zero: bool = False
 
     def in_section(self, section: int) -> Field:
         """Give the same field with the full key of one section, 1 at the bass."""
@@ -108,6 +110,7 @@ INSTRUMENT_FIELDS: tuple[Field, ...] = (
         "length",
         "From the wires towards the keyboard to the edge of the guide rail or the first thing in the way.",
         unit="reading",
+        may_be_zero=True,
         default="default_ledge_front",
     ),
     _instrument(
@@ -116,6 +119,7 @@ INSTRUMENT_FIELDS: tuple[Field, ...] = (
         "length",
         "From the wires towards the tail to the edge of the guide rail or the first thing in the way.",
         unit="reading",
+        may_be_zero=True,
         default="default_ledge_rear",
     ),
     _instrument(
@@ -227,6 +231,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "length",
         "How far that wire stands towards the keyboard from the line of the others.",
         unit="reading",
+        may_be_zero=True,
         default="default_hole_offset",
     ),
     _section(
@@ -235,6 +240,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "length",
         "How far that wire stands towards the keyboard from the line of the others.",
         unit="reading",
+        may_be_zero=True,
         default="default_hole_offset",
     ),
     _section(
@@ -251,6 +257,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "length",
         "Thickest gauge block on the guide rail that the string does not touch on a hard blow, heard or felt.",
         unit="reading",
+        may_be_zero=True,
         required=True,
         required_when="there is no rest gap at that end",
     ),
@@ -260,6 +267,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "length",
         "The same at the section's last string.",
         unit="reading",
+        may_be_zero=True,
         required=True,
         required_when="there is no rest gap at that end",
     ),
@@ -301,6 +309,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "length",
         "From the outer edge of the first head to the plate, along the rail.",
         unit="reading",
+        may_be_zero=True,
     ),
     _section(
         "room_high",
@@ -308,6 +317,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "length",
         "From the outer edge of the last head (in the top section from the last string) to the plate, along the rail.",
         unit="reading",
+        may_be_zero=True,
     ),
     _section(
         "gap_next",
@@ -315,6 +325,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "length",
         "From the last head's outer edge to the first head of the section above.",
         unit="reading",
+        may_be_zero=True,
         default="default_gap_next",
     ),
 )
