@@ -7,7 +7,7 @@ import posixpath
 from lxml import etree
 
 from railwright.reading.directory import part_key
-from railwright.reading.package import RELATIONSHIP_BASES, Package, Relationship, relationships_part, resolve
+from railwright.reading.package import RELATIONSHIP_BASES, Package, Relationship, relationships_part
 from railwright.reading.safe_xml import STRICT_MAIN, local_name, parse_xml
 
 CONTENT_TYPES = "[Content_Types].xml"
@@ -38,6 +38,7 @@ class Draft:
         self._base = RELATIONSHIP_BASES[strict]
         self.r_namespace = _XMLNS_R[strict]
         self._trees: dict[str, etree._Element] = {}
+        self._links: dict[str, list[Relationship]] = {}
         self._touched: dict[str, str] = {}
         self._bytes: dict[str, tuple[str, bytes | None]] = {}
 
@@ -113,20 +114,9 @@ class Draft:
 
     def links(self, source: str) -> list[Relationship]:
         """List the links of a part as they will be."""
-        part = relationships_part(source)
-        if part_key(part) not in self._trees:
-            return self.package.relationships(source)
-        root = self._trees[part_key(part)]
-        return [
-            Relationship(
-                element.get("Id", ""),
-                _kind(element.get("Type", "")),
-                resolve(source, element.get("Target", "")),
-                element.get("TargetMode") == "External",
-            )
-            for element in root
-            if isinstance(element.tag, str)
-        ]
+        if source not in self._links:
+            self._links[source] = self.package.relationships(source)
+        return list(self._links[source])
 
     def link(self, source: str, kind: str, target: str) -> str:
         """Add a link from one part to another.
@@ -149,6 +139,7 @@ class Draft:
         element.set("Type", self._base + kind)
         element.set("Target", posixpath.relpath("/" + target, "/" + posixpath.dirname(source)))
         self.touch(relationships_part(source))
+        self._links[source] = [*self.links(source), Relationship(f"rId{number}", kind, target, False)]
         return f"rId{number}"
 
     def unlink(self, source: str, identity: str) -> None:
@@ -158,6 +149,7 @@ class Draft:
             if isinstance(element.tag, str) and element.get("Id") == identity:
                 root.remove(element)
                 self.touch(relationships_part(source))
+        self._links[source] = [link for link in self.links(source) if link.id != identity]
 
     def _links_root(self, source: str) -> etree._Element:
         part = relationships_part(source)
@@ -175,12 +167,6 @@ class Draft:
         element.set("PartName", "/" + name)
         element.set("ContentType", content_type)
         self.touch(CONTENT_TYPES)
-
-
-def _kind(full: str) -> str:
-    for base in RELATIONSHIP_BASES:
-        full = full.removeprefix(base)
-    return full
 
 
 def serialise(root: etree._Element) -> bytes:

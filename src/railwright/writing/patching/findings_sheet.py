@@ -9,7 +9,7 @@ from lxml import etree
 from railwright.reading.addresses import address, parse_address
 from railwright.reading.workbook import SheetEntry
 from railwright.writing.patching.draft import new_root
-from railwright.writing.patching.flags import WORDS, FindingRow, FindingsSheet
+from railwright.writing.patching.flags import WORDS, FindingRow, FindingsSheet, Severity
 from railwright.writing.patching.marks import FINDINGS_NAME, FLAG_NAME, MARK
 from railwright.writing.patching.notes import Notes
 from railwright.writing.patching.text import add_text
@@ -120,21 +120,23 @@ Cells = list[tuple[int, str, int]]
 
 
 def _lines(book: WorkbookDraft, content: FindingsSheet, parked: Mapping[str, int]) -> Iterator[tuple[int, Cells]]:
+    severities = dict.fromkeys(row.severity for row in content.rows)
+    fills = {severity: book.styles.for_list(fill=severity) for severity in severities}
+    plain = book.styles.for_list()
     head = book.styles.for_list(bold=True)
     yield 1, [(1, content.heading, book.styles.for_list(bold=True, wrap=False))]
     yield 3, [*((n, title, head) for n, (title, _) in enumerate(COLUMNS, 1)), (PARKING, MARK, 0)]
     parking = list(parked.items())
     for at in range(max(len(content.rows), len(parking))):
-        cells = _finding_cells(book, content.rows[at]) if at < len(content.rows) else []
+        cells = _finding_cells(content.rows[at], fills, plain) if at < len(content.rows) else []
         if at < len(parking):
             cells.append((PARKING, *parking[at]))
         yield FIRST_ROW + at, cells
 
 
-def _finding_cells(book: WorkbookDraft, row: FindingRow) -> Cells:
-    plain = book.styles.for_list()
+def _finding_cells(row: FindingRow, fills: Mapping[Severity, int], plain: int) -> Cells:
     texts = (row.sheet, row.cell, row.field, row.what_to_do)
-    first = (1, WORDS[row.severity], book.styles.for_list(fill=row.severity))
+    first = (1, WORDS[row.severity], fills[row.severity])
     return [first, *((column, text, plain) for column, text in enumerate(texts, 2))]
 
 

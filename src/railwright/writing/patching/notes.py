@@ -122,7 +122,7 @@ class Notes:
     def _author(self, element: etree._Element) -> str:
         authors = self._authors()
         number = element.get("authorId", "")
-        return (authors[int(number)].text or "") if number.isdecimal() and int(number) < len(authors) else ""
+        return (authors[int(number)].text or "").strip() if number.isdecimal() and int(number) < len(authors) else ""
 
     def _our_author(self) -> str:
         """Find or add us among the authors and give our number."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lxml import etree
 
-from railwright.reading.addresses import address, parse_range
+from railwright.reading.addresses import address, parse_address, parse_range
 from railwright.reading.safe_xml import namespace_of
 from railwright.reading.sheet import placed_cells
 from railwright.reading.strings import joined_text
@@ -142,17 +142,13 @@ class SheetDraft:
         # The hint about first and last column need not be there, and would now be wrong.
         _forget(row, "spans")
         style = self.style(place)
-        before = [cell for cell in row if cell in self._of_row(place)]
         cell = etree.Element(self.ns + "c", r=address(*place))
         if style:
             cell.set("s", str(style))
-        row.insert(len(before), cell)
+        row.insert(sum(1 for other in row if _column(other) < place[1]), cell)
         self._cells[place] = cell
         self._widen_dimension(place)
         return cell
-
-    def _of_row(self, place: Place) -> set[etree._Element]:
-        return {cell for (row, column), cell in self._cells.items() if row == place[0] and column < place[1]}
 
     def _new_row(self, number: int) -> etree._Element:
         data = self.root.find(self.ns + "sheetData")
@@ -168,11 +164,13 @@ class SheetDraft:
         if self._explicit:
             return
         for place, cell in self._cells.items():
-            cell.set("r", address(*place))
+            if cell.get("r") is None:
+                cell.set("r", address(*place))
         number = 0
         for row in self.root.iterfind(f"{self.ns}sheetData/{self.ns}row"):
             number = _number(row.get("r")) or number + 1
-            row.set("r", str(number))
+            if row.get("r") is None:
+                row.set("r", str(number))
         self._explicit = True
 
     def _widen_dimension(self, place: Place) -> None:
@@ -186,6 +184,12 @@ class SheetDraft:
         widened = (min(top, row), min(left, column), max(bottom, row), max(right, column))
         if widened != area:
             element.set("ref", f"{address(*widened[:2])}:{address(*widened[2:])}")
+
+
+def _column(element: etree._Element) -> int:
+    """Give the column of a cell element, 0 for anything else between cells."""
+    place = parse_address(element.get("r", "")) if isinstance(element.tag, str) else None
+    return place[1] if place else 0
 
 
 def _forget(element: etree._Element, attribute: str) -> None:
