@@ -234,6 +234,73 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter("What is plausible", "gap_low", 3.0, "mm", "Smallest plausible gap between guide rail and strings."),
     Parameter("What is plausible", "gap_high", 60.0, "mm", "Largest plausible gap between guide rail and strings."),
     Parameter(
+        "What is plausible", "head_width_low", 8.0, "mm", "Narrowest plausible damper head. Common practice, no source."
+    ),
+    Parameter(
+        "What is plausible", "head_width_high", 11.0, "mm", "Widest plausible damper head. Common practice, no source."
+    ),
+    Parameter(
+        "What is plausible", "wire_low", 2.0, "mm", "Thinnest plausible damper wire. Common practice, no source."
+    ),
+    Parameter(
+        "What is plausible", "wire_high", 4.5, "mm", "Thickest plausible damper wire. Common practice, no source."
+    ),
+    Parameter(
+        "What is plausible",
+        "ledge_high",
+        80.0,
+        "mm",
+        "Deepest plausible guide rail free on one side of the wires. Common practice, no source.",
+    ),
+    Parameter(
+        "What is plausible", "cable_low", 300.0, "mm", "Shortest plausible cable run. Common practice, no source."
+    ),
+    Parameter(
+        "What is plausible", "cable_high", 5000.0, "mm", "Longest plausible cable run. Common practice, no source."
+    ),
+    Parameter(
+        "What is plausible",
+        "room_high",
+        200.0,
+        "mm",
+        "Largest plausible room at the end of a section. Common practice, no source.",
+    ),
+    Parameter(
+        "What is plausible",
+        "offset_high",
+        10.0,
+        "mm",
+        "Farthest plausible wire hole out of line. Common practice, no source.",
+    ),
+    Parameter(
+        "What is plausible",
+        "swing_high",
+        10.0,
+        "mm",
+        "Widest plausible swing of a string; gauge and rest gap further apart are worth another look. Common practice, no source.",
+    ),
+    Parameter(
+        "What is plausible",
+        "angle_jump",
+        20.0,
+        "deg",
+        "Largest plausible difference of string angle between neighbouring sections above the bass. Common practice, no source.",
+    ),
+    Parameter(
+        "What is plausible",
+        "screws_most",
+        4.0,
+        "screws",
+        "Most plausible guide-rail screws in one section. Common practice, no source.",
+    ),
+    Parameter(
+        "What is plausible",
+        "serial_signs",
+        3.0,
+        "signs",
+        "Fewest plausible letters and figures of a serial number. Common practice, no source.",
+    ),
+    Parameter(
         "Spacing of the wires",
         "pitch",
         13.9,
@@ -283,56 +350,56 @@ PARAMETERS: tuple[Parameter, ...] = (
         "",
         "Where a count that is one off would be seen less often than this, the sheet says so and asks for a second run.",
     ),
-    Parameter("Slips", "slip_none", 0.95, "weight", "Prior weight of no slip at all."),
-    Parameter("Slips", "slip_count_one", 0.012, "weight", "Prior weight of a count one too high or too low, each."),
-    Parameter("Slips", "slip_count_two", 0.002, "weight", "Prior weight of a count two too high or too low, each."),
+    Parameter("Slips", "slip_none", 0.98, "weight", "Prior weight of no slip at all. Only the proportions of the weights count; their size follows from what naming is to achieve on simulated sections, no source."),
+    Parameter("Slips", "slip_count_one", 0.002, "weight", "Prior weight of a count one too high or too low, each."),
+    Parameter("Slips", "slip_count_two", 0.00004, "weight", "Prior weight of a count two too high or too low, each."),
     Parameter(
         "Slips",
         "slip_run_spaces",
-        0.008,
+        0.006,
         "weight",
         "Prior weight of a run taken over eight or over six spaces, each.",
     ),
     Parameter(
         "Slips",
         "slip_run_edge",
-        0.003,
+        0.0001,
         "weight",
         "Prior weight of a run taken from the wrong edge of a head, each direction.",
     ),
     Parameter(
         "Slips",
         "slip_span_centres",
-        0.002,
+        0.0001,
         "weight",
         "Prior weight of a span taken between the centres of the end heads.",
     ),
     Parameter(
         "Slips",
         "slip_span_inner",
-        0.002,
+        0.00004,
         "weight",
         "Prior weight of a span taken between the inner edges of the end heads.",
     ),
-    Parameter("Slips", "slip_inch", 0.002, "weight", "Prior weight of an inch misread, each direction and reading."),
+    Parameter("Slips", "slip_inch", 0.0002, "weight", "Prior weight of an inch misread, each direction and reading."),
     Parameter(
         "Slips",
         "slip_half_inch",
-        0.001,
+        0.00001,
         "weight",
         "Prior weight of half an inch misread, each direction and reading.",
     ),
     Parameter(
         "Slips",
         "slip_unit",
-        0.001,
+        0.0002,
         "weight",
         "Prior weight of a reading written in another unit (inches, mm, cm), each.",
     ),
     Parameter(
         "Slips",
         "slip_digits",
-        0.001,
+        0.00002,
         "weight",
         "Prior weight of two neighbouring figures swapped, each reading.",
     ),
