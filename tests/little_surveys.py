@@ -30,7 +30,7 @@ SECTION = {
 
 
 def little_survey(path, *sections, names=None, **identity):
-    """Write a survey; each section is a dict of answers without its prefix, a name set to None in ``names`` is dropped."""
+    """Write a survey; a section is a dict of answers without prefix; a name set to None in ``names`` is dropped."""
     answers = {**IDENTITY, **identity}
     for number, section in enumerate(sections, start=1):
         answers |= {f"s{number}_{key}": value for key, value in section.items()}

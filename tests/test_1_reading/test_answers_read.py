@@ -4,8 +4,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from little_surveys import Cell
 
+from little_surveys import Cell
 from railwright.reading.numbers import parse_angle, parse_count
 from railwright.reading.parsed import Conventions
 from railwright.reading.values import parse_answer, parse_step, parse_unit, step_in_mm

@@ -4,8 +4,8 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from little_surveys import Cell
 
+from little_surveys import Cell
 from railwright.reading.lengths import parse_length
 from railwright.reading.parsed import Conventions
 

@@ -3,8 +3,8 @@ from datetime import date, datetime
 
 import openpyxl
 import pytest
-from little_surveys import IDENTITY, SECTION, little_survey, little_workbook
 
+from little_surveys import IDENTITY, SECTION, little_survey, little_workbook
 from railwright.reading.survey import NotASurvey, read_survey
 
 TENOR = SECTION | {"register": "tenor", "span": "12 1/8"}
