@@ -350,7 +350,13 @@ PARAMETERS: tuple[Parameter, ...] = (
         "",
         "Where a count that is one off would be seen less often than this, the sheet says so and asks for a second run.",
     ),
-    Parameter("Slips", "slip_none", 0.98, "weight", "Prior weight of no slip at all. Only the proportions of the weights count; their size follows from what naming is to achieve on simulated sections, no source."),
+    Parameter(
+        "Slips",
+        "slip_none",
+        0.98,
+        "weight",
+        "Prior weight of no slip at all. Only the proportions of the weights count; their sizes were tried out on simulated sections, no source.",
+    ),
     Parameter("Slips", "slip_count_one", 0.002, "weight", "Prior weight of a count one too high or too low, each."),
     Parameter("Slips", "slip_count_two", 0.00004, "weight", "Prior weight of a count two too high or too low, each."),
     Parameter(
