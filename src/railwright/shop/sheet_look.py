@@ -1,0 +1,214 @@
+"""One look for every workbook that the tool writes from scratch, and cells whose text stays text."""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import tempfile
+import zipfile
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import Cell
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+INK = "1F2A30"
+QUIET = "5B6870"
+_PAPER = "EEF1F2"
+_LINE = "B9C2C7"
+
+Value = str | int | float | Decimal | date | None
+
+_HEAD_FILL = PatternFill("solid", fgColor=_PAPER)
+_RULE_BELOW = Border(bottom=Side("medium", color=INK))
+_HAIR_BELOW = Border(bottom=Side("thin", color=_LINE))
+_TOTAL_ABOVE = Border(top=Side("medium", color=INK))
+#: What XML cannot hold, and half characters; a technician's text may bring them along.
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+_LONGEST_TEXT = 32767
+_FIXED_TIME = (1980, 1, 1, 0, 0, 0)
+
+
+def put(sheet: Worksheet, row: int, column: int, value: Value, number_format: str = "") -> Cell:
+    """Write one value; text is always data, whatever it starts with.
+
+    A text that begins with ``= + - @`` is stored as a string and marked so that retyping it in an office program does
+    not turn it into a formula either.
+
+    Args:
+        sheet: where to write.
+        row: from 1.
+        column: from 1.
+        value: text, a number, a day, or ``None`` for an empty cell.
+        number_format: how a number or day is shown; empty for the program's own way.
+
+    Returns:
+        The cell, for further dressing.
+    """
+    cell = sheet.cell(row, column)
+    assert isinstance(cell, Cell)
+    if isinstance(value, str) and value:
+        cell.value = _UNPRINTABLE.sub("\ufffd", value)[:_LONGEST_TEXT]
+        cell.data_type = "s"
+        if value[:1] in {"=", "+", "-", "@"}:
+            cell.quotePrefix = True
+    elif value is not None and value != "":
+        cell.value = value
+    if number_format:
+        cell.number_format = number_format
+    cell.font = Font(name="Calibri", size=10, color=INK)
+    cell.alignment = Alignment(vertical="top", wrap_text=isinstance(value, str))
+    return cell
+
+
+def title(sheet: Worksheet, row: int, text: str) -> None:
+    """Write a sheet's heading."""
+    cell = put(sheet, row, 1, text)
+    cell.font = Font(name="Calibri", size=14, bold=True, color=INK)
+    cell.alignment = Alignment(vertical="center")
+    sheet.row_dimensions[row].height = 22
+
+
+def remark(sheet: Worksheet, row: int, text: str, columns: int) -> None:
+    """Write a line of explanation across several columns."""
+    cell = put(sheet, row, 1, text)
+    cell.font = Font(name="Calibri", size=10, italic=True, color=QUIET)
+    sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=columns)
+
+
+def headings(sheet: Worksheet, row: int, texts: Sequence[str]) -> None:
+    """Write a row of column headings."""
+    for column, text in enumerate(texts, start=1):
+        cell = put(sheet, row, column, text)
+        cell.font = Font(name="Calibri", size=10, bold=True, color=INK)
+        cell.fill = _HEAD_FILL
+        cell.border = _RULE_BELOW
+        cell.alignment = Alignment(vertical="bottom", wrap_text=True)
+
+
+def hairline(sheet: Worksheet, row: int, columns: int) -> None:
+    """Draw a thin line under a row."""
+    for column in range(1, columns + 1):
+        sheet.cell(row, column).border = _HAIR_BELOW
+
+
+def total_line(sheet: Worksheet, row: int, columns: int) -> None:
+    """Make a row bold with a strong line above it."""
+    for column in range(1, columns + 1):
+        cell = sheet.cell(row, column)
+        cell.border = _TOTAL_ABOVE
+        cell.font = Font(name="Calibri", size=10, bold=True, color=INK)
+
+
+def widths(sheet: Worksheet, sizes: Sequence[float]) -> None:
+    """Set column widths, in characters, from the first column on."""
+    for column, size in enumerate(sizes, start=1):
+        sheet.column_dimensions[get_column_letter(column)].width = size
+
+
+def print_setup(sheet: Worksheet, heading_row: int, footer: str, landscape: bool = False) -> None:
+    """Make a sheet print well on A4 and Letter: one page wide, headings repeated, page numbers below.
+
+    Args:
+        sheet: the sheet.
+        heading_row: the row of column headings that every page repeats; 0 for none.
+        footer: words at the lower left of every page.
+        landscape: lay the paper across.
+    """
+    sheet.page_setup.orientation = "landscape" if landscape else "portrait"
+    sheet.page_setup.paperSize = 9  # A4; its narrower measure and Letter's shorter one both hold the page
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
+    margins = sheet.page_margins
+    margins.left = margins.right = 0.5
+    margins.top, margins.bottom = 0.6, 0.8
+    left, right = sheet.oddFooter.left, sheet.oddFooter.right
+    assert left is not None and right is not None
+    left.text, right.text = footer.replace("&", "&&"), "&P / &N"
+    if heading_row:
+        sheet.print_title_rows = f"{heading_row}:{heading_row}"
+
+
+def sheet_title(wanted: str, taken: Sequence[str]) -> str:
+    """Make a name that every office program takes for a sheet and that no other sheet bears.
+
+    Args:
+        wanted: any text, such as an item code.
+        taken: names of the sheets already there.
+
+    Returns:
+        At most 31 characters without ``: \\ / ? * [ ]`` or outer apostrophes; numbered when the name is taken.
+    """
+    clean = re.sub(r"[:\\/?*\[\]]", "-", _UNPRINTABLE.sub("-", wanted)).strip("' ")[:31].strip("' ") or "sheet"
+    used = {name.casefold() for name in taken} | {"history"}
+    name, count = clean, 1
+    while name.casefold() in used:
+        count += 1
+        name = f"{clean[: 31 - len(str(count)) - 1]} {count}"
+    return name
+
+
+def new_workbook(first_sheet: str, subject: str) -> tuple[Workbook, Worksheet]:
+    """Start a workbook with one named sheet."""
+    workbook = Workbook()
+    workbook.properties.creator = "railwright"
+    workbook.properties.title = subject
+    sheet = workbook.active
+    assert isinstance(sheet, Worksheet)
+    sheet.title = first_sheet
+    return workbook, sheet
+
+
+def add_sheet(workbook: Workbook, wanted: str) -> Worksheet:
+    """Add a sheet under a name that every office program takes."""
+    sheet = workbook.create_sheet(sheet_title(wanted, workbook.sheetnames))
+    assert isinstance(sheet, Worksheet)
+    return sheet
+
+
+def save_workbook(workbook: Workbook, path: Path) -> None:
+    """Write a workbook whole or not at all; the same content always gives the same bytes.
+
+    Args:
+        workbook: what to write.
+        path: the file; its folder is made when missing.
+    """
+    buffer = io.BytesIO()
+    workbook.save(buffer)
+    write_whole(path, _without_clock(buffer))
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file beside its place and move it there, so that a reader never meets half of it."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def _without_clock(buffer: io.BytesIO) -> bytes:
+    """Pack a workbook again with every time of writing set to one fixed day."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(buffer) as source, zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as target:
+        for member in source.infolist():
+            content = source.read(member)
+            if member.filename == "docProps/core.xml":
+                content = re.sub(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", b"1980-01-01T00:00:00Z", content)
+            info = zipfile.ZipInfo(member.filename, _FIXED_TIME)
+            info.compress_type = zipfile.ZIP_DEFLATED
+            info.external_attr = 0o600 << 16
+            target.writestr(info, content)
+    return packed.getvalue()

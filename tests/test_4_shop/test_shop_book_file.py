@@ -1,0 +1,227 @@
+"""The shop book as a workbook: what is written reads back, and every problem is told with its cell."""
+
+from __future__ import annotations
+
+import zipfile
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from railwright.book.default_catalogue import default_shop_book
+from railwright.book.parameters import PARAMETERS
+from railwright.shop.book_cells import CellProblem, number
+from railwright.shop.book_file import BadShopBook, read_shop_book, write_shop_book
+from railwright.shop.book_limits import ABOVE_ZERO, AT_MOST_ONE, ORDERED, WHOLE
+
+
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    target = tmp_path_factory.mktemp("book") / "book.xlsx"
+    write_shop_book(target, default_shop_book())
+    return target.read_bytes()
+
+
+@pytest.fixture
+def path(tmp_path: Path, written: bytes) -> Path:
+    target = tmp_path / "book.xlsx"
+    target.write_bytes(written)
+    return target
+
+
+def edited(path: Path, changes: dict[str, object]) -> Path:
+    """Change cells given as ``Sheet!A1``."""
+    workbook = load_workbook(path)
+    for place, value in changes.items():
+        sheet, cell = place.split("!")
+        workbook[sheet][cell].value = value
+    workbook.save(path)
+    return path
+
+
+def rule_row(key: str) -> int:
+    return 3 + [parameter.key for parameter in PARAMETERS].index(key)
+
+
+def problems(path: Path) -> list[tuple[str, str, str, str]]:
+    with pytest.raises(BadShopBook) as caught:
+        read_shop_book(path)
+    return [(p.sheet, p.cell, p.expected, p.found) for p in caught.value.problems]
+
+
+def test_what_is_written_reads_back_the_same(path: Path) -> None:
+    assert read_shop_book(path) == (default_shop_book(), ())
+
+
+def test_prices_stay_exact_decimals(tmp_path: Path) -> None:
+    book = default_shop_book()
+    odd = replace(book.stock[0], price=Decimal("0.1"), length_mm=Decimal("1234.5"))
+    write_shop_book(tmp_path / "b.xlsx", replace(book, name="north bench", stock=(odd, *book.stock[1:])))
+    read, _ = read_shop_book(tmp_path / "b.xlsx")
+    assert (read.name, read.stock[0].price, read.stock[0].length_mm) == (
+        "north bench",
+        Decimal("0.1"),
+        Decimal("1234.5"),
+    )
+
+
+def test_the_same_book_gives_the_same_bytes(path: Path, tmp_path: Path) -> None:
+    write_shop_book(tmp_path / "again.xlsx", default_shop_book())
+    assert (tmp_path / "again.xlsx").read_bytes() == path.read_bytes()
+
+
+def test_limits_speak_of_declared_keys_and_the_default_book_keeps_them() -> None:
+    declared = {parameter.key for parameter in PARAMETERS}
+    assert ABOVE_ZERO | WHOLE | AT_MOST_ONE | {key for pair in ORDERED for key in pair} <= declared
+
+
+def test_numbers_typed_as_text_with_a_decimal_comma_are_taken(path: Path) -> None:
+    book, _ = read_shop_book(
+        edited(path, {f"Rules!C{rule_row('pitch')}": "14,05", "Carriers!D2": " 12,5 ", "Stock!F2": "9,95"})
+    )
+    assert (book.value("pitch"), book.carriers[0].width_mm, book.stock[0].price) == (14.05, 12.5, Decimal("9.95"))
+
+
+def test_a_missing_rule_takes_its_declared_value_and_is_named(path: Path) -> None:
+    workbook = load_workbook(path)
+    workbook["Rules"].delete_rows(rule_row("kerf"))
+    workbook.save(path)
+    book, notes = read_shop_book(path)
+    assert book == default_shop_book()
+    assert notes == ("Rules: kerf is not in the sheet; its usual value 1.6 mm is used.",)
+
+
+def test_a_missing_price_means_that_it_cannot_be_bought(path: Path) -> None:
+    book, _ = read_shop_book(edited(path, {"Stock!F2": None}))
+    assert book.stock[0].price is None
+
+
+def test_all_problems_are_told_at_once(path: Path) -> None:
+    changes = {
+        f"Rules!B{rule_row('kerf')}": "kerv",
+        f"Rules!C{rule_row('pitch')}": "wide",
+        f"Rules!C{rule_row('lever_force')}": 0,
+        "Carriers!D3": -12,
+        "Felts!A3": "FE-20",
+        "Hardware!C2": "feet",
+        "Stock!A4": "RC-X",
+        "Stock!E5": 2.5,
+    }
+    assert [(sheet, cell) for sheet, cell, _, _ in problems(edited(path, changes))][:8] == [
+        ("Rules", f"C{rule_row('pitch')}"),
+        ("Rules", f"C{rule_row('lever_force')}"),
+        ("Rules", f"B{rule_row('kerf')}"),
+        ("Carriers", "D3"),
+        ("Hardware", "C2"),
+        ("Stock", "E5"),
+        ("Felts", "A3"),
+        ("Stock", "A4"),
+    ]
+
+
+BAD_CELLS = [
+    ("Carriers!C2", "hexagon", "one of: flat, round tube, square tube", '"hexagon"'),
+    ("Carriers!D2", 0, "a number above 0", "0"),
+    ("Carriers!F3", 1, "0 for a flat", "1"),
+    ("Carriers!F5", 3, "a wall above 0 and below half of the tube", "3"),
+    ("Carriers!E6", 7, "the same as the width (8)", "7"),
+    ("Carriers!B2", None, "text", "nothing"),
+    ("Hardware!D5", "high", "a number, 0 or more", '"high"'),
+    ("Stock!B2", 0, "a size above 0", "0"),
+    ("Stock!D3", "g", "bar for an item of Carriers", '"g"'),
+    ("Stock!E4", 0, "a whole number from 1", "0"),
+    ("Stock!F5", -1, "a price, 0 or more", "-1"),
+    ("Stock!F6", "about 9", "a price, 0 or more", '"about 9"'),
+    ("Stock!G7", -1, "a whole number, 0 or more", "-1"),
+    ("Stock!H8", "perhaps", "yes, no or nothing", '"perhaps"'),
+    ("Stock!F10", 3, "no price for an offcut", "3"),
+    ("Stock!C12", 0, "a size above 0", "0"),
+]
+
+
+def test_bad_cells_say_what_was_expected_and_found(path: Path) -> None:
+    told = problems(edited(path, {place: value for place, value, _, _ in BAD_CELLS}))
+    wanted = [(*place.split("!"), expected, found) for place, _, expected, found in BAD_CELLS]
+    assert sorted(told) == sorted(wanted)
+
+
+def test_a_heading_that_is_gone_names_the_column(path: Path) -> None:
+    assert problems(edited(path, {"Hardware!D1": "Size"}))[0] == (
+        "Hardware",
+        "A1",
+        'a column headed "Size mm"',
+        "no such column",
+    )
+
+
+def test_a_way_to_buy_written_twice(path: Path) -> None:
+    rows = {f"Stock!{column}4": load_workbook(path)["Stock"][f"{column}2"].value for column in "ABCDEFGHIJ"}
+    assert problems(edited(path, rows)) == [
+        ("Stock", "A4", "one line for each way to buy (row 2 is the same)", '"RC-F15"')
+    ]
+
+
+def test_values_just_inside_their_limits_pass(path: Path) -> None:
+    changes = {"Carriers!F5": 2.99, "Stock!G2": 0, "Stock!F2": 0, f"Rules!C{rule_row('working')}": 1, "Stock!H2": "no"}
+    book, notes = read_shop_book(edited(path, changes))
+    assert (book.carriers[3].wall_mm, book.value("working"), notes) == (2.99, 1.0, ())
+
+
+def test_rule_values_out_of_sense(path: Path) -> None:
+    wrong = {
+        "kerf": (-0.1, "0 or more for kerf"),
+        "working": (1.1, "at most 1 for working"),
+        "screws_per_station": (1.5, "a whole number for screws_per_station"),
+        "angle_high": (181, "at most 180 degrees for angle_high"),
+        "pitch_low": (15.5, "pitch_low below pitch_high (15.5)"),
+        "guide_screw": (None, "text for guide_screw"),
+    }
+    told = problems(edited(path, {f"Rules!C{rule_row(key)}": value for key, (value, _) in wrong.items()}))
+    places = {(cell, expected) for _, cell, expected, _ in told}
+    assert {(f"C{rule_row(key)}", expected) for key, (_, expected) in wrong.items()} <= places
+
+
+def test_a_unit_that_was_changed_is_a_problem(path: Path) -> None:
+    told = problems(edited(path, {f"Rules!D{rule_row('pitch')}": "in"}))
+    assert told == [("Rules", f"D{rule_row('pitch')}", 'the unit "mm" of pitch', '"in"')]
+
+
+def test_a_key_twice_a_sheet_missing_and_a_formula_without_result(path: Path) -> None:
+    changes = {f"Rules!B{rule_row('kerf')}": "pitch", "Felts!C2": "=1+1"}
+    workbook = load_workbook(edited(path, changes))
+    del workbook["Hardware"]
+    workbook.save(path)
+    told = {(sheet, cell) for sheet, cell, _, _ in problems(path)}
+    assert {("Rules", f"B{rule_row('kerf')}"), ("Hardware", ""), ("Felts", "C2")} <= told
+
+
+def test_columns_may_stand_in_another_order_and_extra_ones_are_named(path: Path) -> None:
+    workbook = load_workbook(path)
+    workbook["Felts"].insert_cols(1)
+    workbook["Felts"]["A1"].value = "Remark"
+    workbook.create_sheet("Scratch")
+    workbook.save(path)
+    book, notes = read_shop_book(path)
+    assert book == default_shop_book()
+    assert notes == ("The sheet Scratch is not used.", 'Felts!A1: the column "Remark" is not used.')
+
+
+@pytest.mark.parametrize("content", [b"", b"item;name", b"PK\x03\x04 broken"])
+def test_a_file_that_is_no_workbook_is_one_sentence(tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "x.xlsx").write_bytes(content)
+    assert [(sheet, cell) for sheet, cell, _, _ in problems(tmp_path / "x.xlsx")] == [("file", "")]
+
+
+def test_a_zip_that_is_no_workbook_and_a_file_that_is_not_there(tmp_path: Path) -> None:
+    with zipfile.ZipFile(tmp_path / "x.xlsx", "w") as archive:
+        archive.writestr("readme.txt", "hello")
+    assert "cannot be read" in problems(tmp_path / "x.xlsx")[0][3]
+    assert "cannot be opened" in problems(tmp_path / "none.xlsx")[0][3]
+
+
+@pytest.mark.parametrize("content", ["1e5", "1.234,5", "12 mm", "", "--1", True, "nan", float("inf"), 10**12])
+def test_what_is_no_number(content: object) -> None:
+    with pytest.raises(CellProblem):
+        number(content)
