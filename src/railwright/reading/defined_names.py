@@ -95,6 +95,7 @@ def _split(text: str) -> tuple[str, str]:
     """Part a reference into sheet and cells; a quote mark inside a quoted sheet name is doubled."""
     if not text.startswith("'"):
         sheet, _, cell = text.rpartition("!")
-        return ("", cell) if ":" in sheet or "(" in sheet or "'" in sheet else (sheet, cell)
+        # None of these signs stands in a sheet name without quotes: this is a formula, or several areas.
+        return ("", cell) if any(sign in sheet for sign in ",;:(){}!'\"&+*/^<>=") else (sheet, cell)
     sheet, _, cell = text[1:].rpartition("'!")
     return ("", cell) if "'" in sheet.replace("''", "") else (sheet.replace("''", "'"), cell)
