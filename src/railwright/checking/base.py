@@ -24,7 +24,10 @@ SCOPES: tuple[RuleScope, ...] = ("workbook", "cell", "section", "instrument", "b
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """What the catalogue says of a rule: what it catches, why that matters in the shop, what to do."""
+    """What the catalogue says of a rule: what it catches, why that matters in the shop, what to do.
+
+    ``do`` also stands alone beside the cell in the copy that goes back to the technician, so it is short.
+    """
 
     severity: Severity
     catches: str
@@ -34,7 +37,10 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """One place where a rule applies: the full field key, the sentence, and the file in a check over many."""
+    """One place where a rule applies: the full field key, the sentence, and the file in a check over many.
+
+    The sentence begins small, since the field's label is put before it. ``severity`` overrides the rule's own.
+    """
 
     key: str | None
     message: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 
+from railwright.checking.words import listed
 from railwright.survey.records import Survey
 
 
@@ -18,3 +19,13 @@ def same(surveys: Sequence[Survey], key: Callable[[Survey], object | None]) -> I
         for survey in group:
             if others := [other for other in group if other is not survey]:
                 yield survey, others
+
+
+def plain(text: str | None) -> str:
+    """Reduce an answer to what makes it the same answer: capitals and blanks do not count."""
+    return "".join((text or "").casefold().split())
+
+
+def files_of(surveys: Sequence[Survey]) -> str:
+    """Name the files of some surveys inside a sentence."""
+    return listed([survey.file for survey in surveys])

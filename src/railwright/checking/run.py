@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Entry, Hit, catalogue, rules_of
+from railwright.checking.words import about
 from railwright.computing.results import Conflict
 from railwright.survey.findings import Finding
 from railwright.survey.records import Survey
@@ -23,7 +25,7 @@ def check_survey(survey: Survey, book: ShopBook) -> list[Finding]:
     """
     findings: list[Finding] = []
     for scope in ("cell", "section", "instrument"):
-        for entry in rules_of(scope):  # type: ignore[arg-type]
+        for entry in rules_of(scope):
             findings += _findings(entry, _hits(entry, survey, book), survey)
     return findings
 
@@ -43,7 +45,7 @@ def check_batch(surveys: Sequence[Survey]) -> dict[str, list[Finding]]:
         assert entry.check is not None
         for hit in entry.check(surveys):
             survey = by_file[str(hit.file)]
-            found.setdefault(survey.file, []).append(_finding(entry, hit, survey))
+            found.setdefault(survey.file, []).append(_finding(entry, _named(hit), survey))
     return found
 
 
@@ -83,7 +85,11 @@ def _hits(entry: Entry, survey: Survey, book: ShopBook) -> Iterable[Hit]:
 
 
 def _findings(entry: Entry, hits: Iterable[Hit], survey: Survey) -> list[Finding]:
-    return [_finding(entry, hit, survey) for hit in hits]
+    return [_finding(entry, _named(hit), survey) for hit in hits]
+
+
+def _named(hit: Hit) -> Hit:
+    return replace(hit, message=about(hit.key, hit.message))
 
 
 def _finding(entry: Entry, hit: Hit, survey: Survey) -> Finding:

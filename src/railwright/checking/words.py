@@ -1,26 +1,81 @@
-"""Turns of phrase that several rules share."""
+"""Turns of phrase that several rules share.
+
+A rule's sentence begins small: the field's label and section are put before it, so that it reads well alone on a
+terminal, in a note, and in a letter to a technician.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from railwright.checking.base import Hit
+from railwright.survey.fields import Field, field_by_key
 from railwright.survey.lengths import spell_length
 from railwright.survey.records import Answer, Survey
 
+#: Longer answers are cut short in a sentence; the cell itself shows them whole.
+_LONGEST_QUOTE = 60
 
-def expected_found(answer: Answer, expected: str, do: str) -> str:
+
+def called(key: str) -> str:
+    """Name a field the way a person would, with its section: ``Span over the heads (section 2)``."""
+    field = field_by_key()[key]
+    return f"{field.label} (section {key[1]})" if field.scope == "section" else field.label
+
+
+def about(key: str | None, sentence: str) -> str:
+    """Put a field's name before a sentence that begins small; without a field the sentence stands alone."""
+    if key is None:
+        return f"{sentence[0].upper()}{sentence[1:]}"
+    return f"{called(key)}: {sentence}"
+
+
+def expected_found(answer: Answer, expected: str, do: str, cause: str) -> str:
     """Say what the field wants, what stands there, what is known of the cause, and what to do."""
-    hint = f" {answer.hint}" if answer.hint else ""
-    return f"{answer.field.label}: expected {expected}, found “{answer.text}”.{hint} {do}"
+    found = f"“{quoted(answer.text)}”" if answer.text.strip() else "nothing to read"
+    return " ".join(part for part in (f"expected {expected}, found {found}.", cause, do) if part)
 
 
-def on_problem(answer: Answer, problem: str, expected: str, do: str) -> Iterator[Hit]:
-    """Yield the hit of a cell rule when the reader met its problem."""
+def on_problem(answer: Answer, problem: str, expected: str, do: str, *, tell_cause: bool = True) -> Iterator[Hit]:
+    """Yield the hit of a cell rule when the reader met its problem.
+
+    Args:
+        answer: the answer as read.
+        problem: the rule's own name.
+        expected: what the field wants, as the object of a sentence.
+        do: what to do, one sentence.
+        tell_cause: whether what the reader knows of the cause says more than ``expected`` and ``do`` do.
+
+    Yields:
+        One hit or none.
+    """
     if answer.problem == problem:
-        yield Hit(answer.field.key, expected_found(answer, expected, do))
+        yield Hit(answer.field.key, expected_found(answer, expected, do, answer.hint if tell_cause else ""))
 
 
-def length(survey: Survey, mm: float, key: str = "") -> str:
-    """Spell a length in the survey's own unit and step."""
-    return spell_length(mm, survey.unit or "mm", survey.step_of(key) or 0.5)
+def quoted(text: str) -> str:
+    """Make an answer fit to stand inside a sentence: on one line, and not longer than a sentence bears."""
+    line = " ".join(text.split())
+    return line if len(line) <= _LONGEST_QUOTE else f"{line[:_LONGEST_QUOTE]}…"
+
+
+def numbers_like(field: Field) -> str:
+    """Show how a number of this field may be written."""
+    return {
+        "length": "a length such as 12 1/8, 12.125 or 308 mm",
+        "angle": "an angle in degrees such as 78 or 78.5",
+        "count": "a whole number such as 22",
+    }.get(field.kind, "a number")
+
+
+def length(survey: Survey, key: str, mm: float) -> str:
+    """Spell a reading the way it was written, with millimetres beside inches: ``5/8 in (15.9 mm)``."""
+    metric = f"{mm:.1f} mm"
+    if survey.unit != "in":
+        return metric
+    return f"{spell_length(mm, 'in', survey.step_of(key))} ({metric})"
+
+
+def listed(things: Sequence[str], joint: str = "and") -> str:
+    """Join words: ``a``, ``a and b``, ``a, b and c``."""
+    return things[0] if len(things) == 1 else f"{', '.join(things[:-1])} {joint} {things[-1]}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from railwright.checking.base import Hit, Rule
-from railwright.checking.groups import same
+from railwright.checking.groups import files_of, plain, same
 from railwright.survey.records import Survey
 
 RULE = Rule(
@@ -18,11 +18,10 @@ RULE = Rule(
 
 def check(surveys: Sequence[Survey]) -> Iterator[Hit]:
     """Yield a hit for every survey whose order number another one has."""
-    for survey, others in same(surveys, lambda s: s.order_no.casefold() if s.order_no else None):
-        files = ", ".join(other.file for other in others)
+    for survey, others in same(surveys, lambda each: plain(each.order_no) or None):
         yield Hit(
             "order_no",
-            f"Expected an order number of its own, found {survey.order_no} also in {files}. "
-            "Correct the number, or take the superseded workbook out of the folder.",
+            f"expected a number of its own, found {survey.order_no} also in {files_of(others)}. "
+            "Correct it, or take the superseded workbook out of the folder.",
             survey.file,
         )

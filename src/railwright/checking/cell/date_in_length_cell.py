@@ -10,14 +10,17 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="A date, or the bare day number of one, where a length belongs: typed 3/8 becomes a day.",
-    why="The figure that was read is lost and cannot be guessed back safely.",
-    do="Write it again as 0 3/8 or .375, or put an apostrophe before it.",
+    catches="A day, or the bare number by which programs store one, where a length belongs: a typed 3/8 becomes a day.",
+    why="What was read is lost, and 3/8 and 8/3 leave the same day behind: guessing it back is not safe.",
+    do="Write it again as 0 3/8 or 0.375, or with an apostrophe before it.",
 )
 
 
 def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
     """Yield a hit where the reader met this problem."""
     yield from on_problem(
-        answer, "date_in_length_cell", "a length", "Write it again as 0 3/8, 0.375 or with an apostrophe before it."
+        answer,
+        "date_in_length_cell",
+        "a length",
+        "Look at your notes and write it again as 0 3/8 or 0.375, or with an apostrophe before it.",
     )

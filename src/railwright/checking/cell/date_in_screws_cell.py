@@ -10,9 +10,9 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="A date where the list of guide-rail screws belongs.",
+    catches="A day where the list of guide-rail screws belongs: a typed 7/11 becomes a day.",
     why="Which gaps hold screws decides where stations may stand.",
-    do="Write the list with semicolons: 7; 11.",
+    do="Write the list again with semicolons: 7; 11.",
 )
 
 
@@ -22,5 +22,5 @@ def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
         answer,
         "date_in_screws_cell",
         "the heads above each screw, such as 7; 11, or none",
-        "Write it again with semicolons.",
+        "Write it again with semicolons, or with an apostrophe before it.",
     )

@@ -10,12 +10,12 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="An error value such as #REF! or #DIV/0!.",
-    why="Nothing was read here.",
-    do="Write the reading itself.",
+    catches="An error value such as #REF! or #DIV/0!, or a number without end.",
+    why="There is no reading in the cell.",
+    do="Type the reading itself over the formula.",
 )
 
 
 def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
     """Yield a hit where the reader met this problem."""
-    yield from on_problem(answer, "error_in_cell", "a reading", "Type the reading itself over it.")
+    yield from on_problem(answer, "error_in_cell", "a reading", "Type the reading itself over it.", tell_cause=False)

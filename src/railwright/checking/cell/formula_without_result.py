@@ -10,9 +10,9 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="A formula in a file that no office program has opened since it was written.",
-    why="railwright does not work formulas out; the reading is not in the file.",
-    do="Open the file in an office program and save it, or type the number.",
+    catches="A formula in a file that no office program has saved since it was written.",
+    why="Formulas are not worked out here; the reading is not in the file.",
+    do="Open the file in an office program and save it, or type the reading itself.",
 )
 
 
@@ -22,5 +22,6 @@ def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
         answer,
         "formula_without_result",
         "a reading",
-        "Open and save the file in an office program, or type the number.",
+        "Open the file in an office program and save it, or type the reading itself.",
+        tell_cause=False,
     )

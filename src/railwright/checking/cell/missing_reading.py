@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from railwright.checking.base import Hit, Rule
+from railwright.checking.blanks import is_skipped
 from railwright.survey.records import Answer, SectionSurvey, Survey, section_of
 from railwright.survey.requirements import is_blank, is_required
 
@@ -15,21 +16,26 @@ RULE = Rule(
     do="Fill it in, or ask the technician.",
 )
 
+_HEIGHT = "Fill in the clear gauge or the gap at rest at this end."
+
 
 def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
-    """Yield a hit for a blank answer that this instrument needs."""
+    """Yield a hit for a blank answer that this instrument needs; a section skipped as a whole has a rule of its own."""
     section = section_of(survey, answer.field.key)
-    if answer.field.scope == "section" and section is None:
+    if not is_blank(answer) or not _is_wanted(answer, survey, section):
         return
-    if is_blank(answer) and is_required(survey, answer.field, section):
-        yield Hit(answer.field.key, f"{answer.field.label}{_where(section)} is blank. {_alternative(answer)}")
+    is_height = answer.field.key.partition("_")[2].startswith(("gauge_", "rest_"))
+    do = _HEIGHT if is_height else "Fill it in, or ask the technician."
+    because = "" if is_height or not _is_known(answer, section) else f", because {answer.field.required_when}"
+    yield Hit(answer.field.key, f"expected an answer{because}; the cell is blank. {do}")
 
 
-def _where(section: SectionSurvey | None) -> str:
-    return f" (section {section.number})" if section else ""
+def _is_wanted(answer: Answer, survey: Survey, section: SectionSurvey | None) -> bool:
+    if answer.field.scope == "instrument":
+        return is_required(survey, answer.field, None)
+    return section is not None and not is_skipped(survey, section) and is_required(survey, answer.field, section)
 
 
-def _alternative(answer: Answer) -> str:
-    if "gauge_" in answer.field.key or "rest_" in answer.field.key:
-        return "Fill in the clear gauge or the gap at rest at this end."
-    return "Fill it in; the shop cannot go on without it."
+def _is_known(answer: Answer, section: SectionSurvey | None) -> bool:
+    """Tell whether the survey itself shows why the field is wanted; without a count it is wanted to be safe."""
+    return bool(answer.field.required_when) and section is not None and section.dampers is not None

@@ -10,7 +10,7 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="A fraction, a negative number or words where a count belongs.",
+    catches="A fraction or a negative number where a count belongs.",
     why="Counts give the notes and the wires to clear.",
     do="Count again and write a whole number.",
 )

@@ -5,19 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from railwright.checking.base import Hit, Rule
-from railwright.checking.words import on_problem
+from railwright.checking.words import numbers_like, on_problem
 from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
     catches="A reading that is not a number in any usual spelling.",
-    why="The shop cannot size a part from words; a guess would be cut.",
-    do="Write the number, with a unit if it differs from the sheet's.",
+    why="The shop cannot size a part from words, and a guess would be cut.",
+    do="Write the number alone, with its unit if that differs from the sheet's.",
 )
 
 
 def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
     """Yield a hit where the reader met this problem."""
     yield from on_problem(
-        answer, "text_in_number_cell", "a number such as 12 1/8, 12.125 or 308 mm", "Read it again or write it plainly."
+        answer,
+        "text_in_number_cell",
+        numbers_like(answer.field),
+        "Write the number alone; words belong in the remarks.",
     )

@@ -10,9 +10,9 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="A bare number on a sheet without a unit.",
+    catches="A bare number on a sheet that does not say whether it is in inches or millimetres.",
     why="12 could be inches or millimetres.",
-    do="Fill in the unit of the readings.",
+    do="Fill in the unit of the readings at the top of the sheet.",
 )
 
 

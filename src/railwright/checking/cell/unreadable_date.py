@@ -1,4 +1,4 @@
-"""A day cannot be read, or can be read two ways."""
+"""A day cannot be read, or can be read in two ways."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="A date that is not year-month-day.",
-    why="Orders are grouped by the day they are needed.",
-    do="Write year-month-day.",
+    catches="A date that is not year-month-day, that does not exist, or that lies in another century.",
+    why="Purchasing and the saw work by the day a kit is needed.",
+    do="Write the day as year-month-day.",
 )
 
 

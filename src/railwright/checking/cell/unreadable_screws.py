@@ -10,9 +10,9 @@ from railwright.survey.records import Answer, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="Screws that are neither a list of whole numbers nor none.",
-    why="A station on a screw does not sit; a screw that is missed fouls the carrier.",
-    do="Write the number of heads above each screw, counted down from the treble end: 7; 11 - or none.",
+    catches="Screws that are neither a list of different whole numbers nor the word none.",
+    why="A station on a screw does not sit, and a screw that is missed fouls the carrier.",
+    do="Write the heads above each screw, from the treble end: 7; 11 - or none.",
 )
 
 

@@ -28,6 +28,6 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
             if hole and key not in allowed:
                 yield Hit(
                     key,
-                    "Expected a hole out of line only next to the bass-tenor strut, found one at the "
-                    f"{end} end of section {section.number}. Look again at which end it is.",
+                    "found yes, but holes are out of line only next to the bass-tenor strut. "
+                    "Look again which wire it is.",
                 )

@@ -12,7 +12,7 @@ RULE = Rule(
     severity="confirm",
     catches="A total of dampers outside the plausible range.",
     why="A section that was left out, or a count that is far off, shows here first.",
-    do="Count again, and look whether a section was left out.",
+    do="Count again, and look whether a section was left out or counted twice.",
 )
 
 
@@ -28,6 +28,6 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     last = max((s.number for s in survey.sections if s.dampers), default=survey.sections[-1].number)
     yield Hit(
         f"s{last}_dampers",
-        f"Expected {low} to {high} dampers in all, found {total}. "
+        f"expected {low} to {high} dampers over all sections, found {total} ({' + '.join(map(str, counts))}). "
         "Count again, and look whether a section was left out or counted twice.",
     )

@@ -21,6 +21,6 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     if survey.needed_by and survey.survey_date and survey.needed_by < survey.survey_date:
         yield Hit(
             "needed_by",
-            f"Expected a day on or after the survey ({survey.survey_date.isoformat()}), "
+            f"expected the day of the survey ({survey.survey_date.isoformat()}) or later, "
             f"found {survey.needed_by.isoformat()}. Correct the one that is wrong.",
         )

@@ -19,4 +19,4 @@ RULE = Rule(
 def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     """Yield one hit when there is no section."""
     if not survey.sections:
-        yield Hit("s1_dampers", "Expected at least one section, found none. Fill in the sections from the bass up.")
+        yield Hit("s1_dampers", "no section is filled in. Fill in the sections from the bass up.")

@@ -10,7 +10,7 @@ from railwright.survey.records import Survey
 
 RULE = Rule(
     severity="fix",
-    catches="Notes of all sections that add up to more than 88.",
+    catches="Notes of all sections that add up to more than the keyboard has.",
     why="A damper counted twice shifts every note name and lengthens a segment.",
     do="Count the dampers of each section again.",
 )
@@ -24,6 +24,6 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
         largest = max(counts, key=lambda number: counts[number])
         yield Hit(
             f"s{largest}_dampers",
-            f"Expected at most {most} notes over all sections, found {total} "
+            f"expected at most {most} notes over all sections, found {total} "
             f"({' + '.join(str(count) for count in counts.values())}). Count the dampers of each section again.",
         )

@@ -23,8 +23,9 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     known = [(s, REGISTERS.index(s.register)) for s in survey.sections if s.register]
     for (below, low), (above, high) in pairwise(known):
         if high < low:
+            wanted = f"{below.register} or higher" if below.register != "treble" else "treble"
             yield Hit(
                 above.key("register"),
-                f"Expected {below.register} or higher above a {below.register} section, found {above.register}. "
+                f"expected {wanted} above a {below.register} section, found {above.register}. "
                 "Look at the registers again; section 1 is the lowest.",
             )

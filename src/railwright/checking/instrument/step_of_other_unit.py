@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import quoted
 from railwright.survey.records import Survey
 
 RULE = Rule(
@@ -21,9 +22,11 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     answer = survey.answers.get("reading_step")
     if answer is None or answer.value is None or survey.unit is None:
         return
-    inch_step = "/" in str(answer.value)
-    if inch_step != (survey.unit == "in"):
+    is_inch_step = "/" in str(answer.value)
+    if is_inch_step != (survey.unit == "in"):
         wanted = "1/8, 1/16 or 1/32" if survey.unit == "in" else "1 or 0.5"
         yield Hit(
-            "reading_step", f"Expected {wanted} for readings in {survey.unit}, found “{answer.text}”. Choose again."
+            "reading_step",
+            f"expected {wanted} for readings in {survey.unit}, found “{quoted(answer.text)}”. "
+            "Choose the step that belongs to the unit.",
         )

@@ -19,19 +19,18 @@ RULE = Rule(
 
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
     """Yield a hit for mirrored readings, or for a bass section whose strings seem to lean to the bass."""
-    first, second = section.angle_1_deg, section.angle_2_deg
-    spread = book.value("angle_spread")
+    first, second, spread = section.angle_1_deg, section.angle_2_deg, book.value("angle_spread")
     if first is not None and second is not None and mirrored(first, second, spread):
         yield Hit(
             section.key("angle_2"),
-            f"Expected two like readings, found {first:g} and {second:g}, which mirror each other about 90: "
-            "one was read from the wrong side. Read both again from the treble direction.",
+            f"expected a reading like the first, {first:g} degrees, found {second:g}, its mirror about 90: one of the "
+            "two was read from the wrong side. Read both again, from the treble direction.",
         )
     elif section.register == "bass":
         for name, angle in (("angle_1", first), ("angle_2", second)):
             if angle is not None and angle > 90 + spread:
                 yield Hit(
                     section.key(name),
-                    f"Expected a bass angle below 90, found {angle:g}. Read from the right side it would be "
-                    f"{180 - angle:g}. Read it again from the treble direction.",
+                    f"expected below 90 degrees in the bass, found {angle:g}; read from the right side it would be "
+                    f"{180 - angle:g}. Read it again, from the treble direction.",
                 )

@@ -19,12 +19,12 @@ RULE = Rule(
 
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
     """Yield a hit where the readings differ, unless they mirror each other about 90 degrees."""
-    first, second = section.angle_1_deg, section.angle_2_deg
-    if first is None or second is None or mirrored(first, second, book.value("angle_spread")):
+    first, second, spread = section.angle_1_deg, section.angle_2_deg, book.value("angle_spread")
+    if first is None or second is None or mirrored(first, second, spread):
         return
-    if abs(first - second) > book.value("angle_spread"):
+    if abs(first - second) > spread:
         yield Hit(
             section.key("angle_2"),
-            f"Expected two readings within {book.value('angle_spread'):g} degrees, "
-            f"found {first:g} and {second:g}. Read the angle again.",
+            f"expected within {spread:g} degrees of the first reading, {first:g}, found {second:g}. "
+            "Read the angle a third time and write the two that agree.",
         )

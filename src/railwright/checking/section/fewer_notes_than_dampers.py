@@ -11,7 +11,7 @@ from railwright.survey.records import SectionSurvey, Survey
 RULE = Rule(
     severity="fix",
     catches="A number of notes below the number of dampers.",
-    why="Every damper belongs to a note; one of the counts is wrong.",
+    why="Every damper belongs to a note, so one of the counts is wrong.",
     do="Count notes and dampers again.",
 )
 
@@ -21,5 +21,6 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
     if section.notes is not None and section.dampers is not None and section.notes < section.dampers:
         yield Hit(
             section.key("notes"),
-            f"Expected at least {section.dampers} notes, one a damper, found {section.notes}. Count both again.",
+            f"expected at least {section.dampers}, one note a damper, found {section.notes}. "
+            "Count both again; leave the notes empty where they are as many as the dampers.",
         )

@@ -6,23 +6,28 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import length
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
     severity="fix",
     catches="A clear gauge thicker than the gap at rest at the same end.",
     why="One of the two is wrong, and the height of the whole stack hangs on them.",
-    do="Try the block again, then read the gap again.",
+    do="Try the block again, then read the gap at rest again.",
 )
+
+#: Two lengths this close (mm) are one reading, converted twice.
+_NOTHING = 1e-6
 
 
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
-    """Yield a hit for each end where the gauge is above the rest gap."""
+    """Yield a hit for each end where the gauge is above the gap at rest."""
     ends = (("low", section.gauge_low_mm, section.rest_low_mm), ("high", section.gauge_high_mm, section.rest_high_mm))
     for end, gauge, rest in ends:
-        if gauge is not None and rest is not None and rest < gauge - 1e-6:
+        if gauge is not None and rest is not None and rest < gauge - _NOTHING:
+            key = section.key(f"rest_{end}")
             yield Hit(
-                section.key(f"rest_{end}"),
-                f"Expected a gap at rest of at least the clear gauge ({gauge:.1f} mm), found {rest:.1f} mm. "
-                "Try the block again, then read the gap again.",
+                key,
+                f"expected at least the clear gauge at the {end} end, {length(survey, key, gauge)}, "
+                f"found {length(survey, key, rest)}. Try the block again, then read the gap again.",
             )

@@ -10,18 +10,17 @@ from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
     severity="confirm",
-    catches="An angle below or above the plausible range.",
+    catches="An angle outside the plausible range.",
     why="A wrong angle scraps a mitred segment.",
     do="Read the angle again.",
 )
 
 
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
-    """Yield a hit for each reading outside the shop book's range."""
+    """Yield a hit for each reading out of range."""
     low, high = book.value("angle_low"), book.value("angle_high")
     for name, angle in (("angle_1", section.angle_1_deg), ("angle_2", section.angle_2_deg)):
         if angle is not None and not low <= angle <= high:
             yield Hit(
-                section.key(name),
-                f"Expected {low:g} to {high:g} degrees, found {angle:g}. Read the angle again.",
+                section.key(name), f"expected {low:g} to {high:g} degrees, found {angle:g}. Read the angle again."
             )

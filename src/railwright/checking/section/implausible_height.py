@@ -6,29 +6,26 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.plausible import implausible
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
     severity="confirm",
-    catches="A clear gauge or a gap at rest below or above the plausible range.",
+    catches="A clear gauge or a gap at rest outside the plausible range.",
     why="The height decides whether a rail fits at all.",
     do="Read the gap again and look at its unit.",
 )
 
 
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
-    """Yield a hit for each height reading outside the shop book's range."""
-    low, high = book.value("gap_low"), book.value("gap_high")
+    """Yield a hit for each height that is out of range."""
     readings = {
         "gauge_low": section.gauge_low_mm,
         "gauge_high": section.gauge_high_mm,
         "rest_low": section.rest_low_mm,
         "rest_high": section.rest_high_mm,
     }
+    low, high = book.value("gap_low"), book.value("gap_high")
     for name, gap in readings.items():
-        if gap is not None and not low <= gap <= high:
-            yield Hit(
-                section.key(name),
-                f"Expected {low:g} to {high:g} mm between guide rail and strings, found {gap:.1f} mm. "
-                "Read it again and look at the unit.",
-            )
+        do = "Read it again, from guide rail to string, and look at the unit."
+        yield from implausible(survey, section.key(name), gap, low, high, do)

@@ -6,26 +6,31 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import length
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
-    severity="note",
-    catches="A hole offset beside the answer no, or beside none.",
-    why="The notch is only cut where the hole is said to be out of line.",
+    severity="confirm",
+    catches="A hole offset beside the answer no, or (then only a note) beside no answer.",
+    why="With the answer no, no notch is cut; with no answer, the offset is believed and one is.",
     do="Say yes for the hole, or empty the offset.",
 )
 
 
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
-    """Yield a hit for each end with an offset but no hole out of line."""
+    """Yield a hit for each end with an offset but no hole said to be out of line."""
     ends = (
         ("low", section.hole_low, section.hole_offset_low_mm),
         ("high", section.hole_high, section.hole_offset_high_mm),
     )
     for end, hole, offset in ends:
-        if offset is not None and not hole:
-            yield Hit(
-                section.key(f"hole_offset_{end}"),
-                f"An offset of {offset:.1f} mm stands here, but the hole at the {end} end is not marked out of line; "
-                "no notch is made. Mark the hole, or empty the offset.",
-            )
+        if not offset or hole:
+            continue
+        key = section.key(f"hole_offset_{end}")
+        said = "is not answered, so a notch is cut" if hole is None else "is answered with no, so no notch is cut"
+        yield Hit(
+            key,
+            f"found {length(survey, key, offset)}, but whether the hole at the {end} end is out of line {said}. "
+            "Say yes for the hole, or empty the offset.",
+            severity="note" if hole is None else None,
+        )

@@ -19,4 +19,4 @@ RULE = Rule(
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
     """Yield a hit for a section of one damper."""
     if section.dampers == 1:
-        yield Hit(section.key("dampers"), "Expected 0, or 2 or more dampers, found 1. Count again from strut to strut.")
+        yield Hit(section.key("dampers"), "expected 0, or 2 or more, found 1. Count again, from strut to strut.")

@@ -10,20 +10,20 @@ from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
     severity="fix",
-    catches="A screw index beyond the section's count of dampers.",
-    why="A screw in the wrong gap puts a station on it.",
+    catches="More heads above a screw than the section has dampers.",
+    why="A screw drawn in the wrong gap puts a station on the real one.",
     do="Count the heads above the screw again, from the treble end.",
 )
 
 
 def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hit]:
-    """Yield a hit for every screw index beyond the number of dampers."""
+    """Yield a hit for every screw with more heads above it than there are."""
     if section.dampers is None:
         return
     for heads in section.screws or ():
         if heads > section.dampers:
             yield Hit(
                 section.key("screws"),
-                f"Expected at most {section.dampers} heads above a screw, found {heads}. "
+                f"expected at most {section.dampers} heads above a screw, as many as the section has, found {heads}. "
                 "Count them again, from the treble end.",
             )

@@ -20,9 +20,9 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
     """Yield a hit where singles and doubles exceed the notes."""
     notes = section.notes if section.notes is not None else section.dampers
     counted = (section.singles or 0) + (section.doubles or 0)
-    if notes is not None and counted > notes:
-        key = "doubles" if section.doubles else "singles"
+    if notes and counted > notes:
         yield Hit(
-            section.key(key),
-            f"Expected at most {notes} single and double notes together, found {counted}. Count them again.",
+            section.key("doubles" if section.doubles else "singles"),
+            f"expected at most {notes} single and double notes together, as many as the section has, "
+            f"found {counted}. Count them again.",
         )

@@ -1,0 +1,33 @@
+"""The readings look as if they were in the other unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from railwright.book.model import ShopBook
+from railwright.checking.base import Hit, Rule
+from railwright.survey.lengths import MM_PER_INCH
+from railwright.survey.records import Survey
+
+RULE = Rule(
+    severity="confirm",
+    catches="Spans that make sense only if every reading is in the unit that the sheet does not state.",
+    why="Every part would come out some twenty-five times too large or too small.",
+    do="Look at the unit of the readings; if it is right, read the spans again.",
+)
+
+
+def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
+    """Yield one hit when the mean spacing is plausible in the other unit and far from plausible in the stated one."""
+    spans = [(s.span_mm, s.dampers) for s in survey.sections if s.span_mm is not None and s.dampers]
+    if survey.unit is None or not spans:
+        return
+    spacing = sum(span for span, _ in spans) / sum(dampers for _, dampers in spans)
+    other = "mm" if survey.unit == "in" else "in"
+    in_other = spacing / MM_PER_INCH if other == "mm" else spacing * MM_PER_INCH
+    if book.value("pitch_low") <= in_other <= book.value("pitch_high"):
+        yield Hit(
+            "unit",
+            f"found {survey.unit}, which would put the damper wires about {spacing:.3g} mm apart; "
+            f"in {other} it would be {in_other:.1f} mm. Choose {other}, or read the spans again.",
+        )
