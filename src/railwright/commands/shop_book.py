@@ -6,13 +6,16 @@ from pathlib import Path
 
 import click
 
+from railwright.commands.failures import OK, sentences
+
 
 @click.command("shop-book")
 @click.option(
     "-o", "--output", required=True, type=click.Path(dir_okay=False, path_type=Path), help="Workbook to write (.xlsx)."
 )
 @click.option("--force", is_flag=True, help="Replace a file that is already there.")
-def shop_book(output: Path, force: bool) -> None:
+@sentences
+def shop_book(output: Path, force: bool) -> int:
     """Write the default shop book, to be edited and given to `process`.
 
     It holds every rule with its value, unit and reason, and sample carriers, felts, hardware and stock.
@@ -26,9 +29,6 @@ def shop_book(output: Path, force: bool) -> None:
     from railwright.book.default_catalogue import default_shop_book
     from railwright.shop.book_file import write_shop_book
 
-    try:
-        write_shop_book(output, default_shop_book())
-    except OSError as error:
-        click.echo(f"{output} could not be written: {error.strerror or error}.", err=True)
-        raise click.exceptions.Exit(3) from error
+    write_shop_book(output, default_shop_book())
     click.echo(f"Shop book written: {output}")
+    return OK

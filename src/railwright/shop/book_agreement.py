@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from typing import get_args
 
+from railwright.book.model import HardwareKind
 from railwright.shop.book_columns import CARRIERS, FELTS, HARDWARE, STOCK, Column, Table
 from railwright.shop.book_tables import Row, Trouble
 
@@ -38,6 +40,15 @@ def check_catalogue(tables: Tables, trouble: Trouble) -> None:
             first.setdefault(item, place)
     for row in tables[CARRIERS.sheet]:
         _check_profile(row, trouble)
+    _check_kinds(tables[HARDWARE.sheet], trouble)
+
+
+def _check_kinds(rows: Sequence[Row], trouble: Trouble) -> None:
+    """Report kinds of small parts that no kit can be made without."""
+    kinds = {row.cells.get("kind") for row in rows}
+    for kind in get_args(HardwareKind):
+        if rows and kind not in kinds:
+            trouble.tell(HARDWARE.sheet, "C2", f"at least one line of the kind {kind}", "none")
 
 
 def _check_profile(row: Row, trouble: Trouble) -> None:

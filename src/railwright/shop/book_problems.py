@@ -35,4 +35,4 @@ class BadShopBook(Exception):
         self.problems = tuple(problems)
         count = "1 thing" if len(self.problems) == 1 else f"{len(self.problems)} things"
         lines = "\n".join(f"  {problem}" for problem in self.problems)
-        super().__init__(f"The shop book {file} cannot be used; {count} to put right:\n{lines}")
+        super().__init__(f"{count} to put right in {file}:\n{lines}")

@@ -129,9 +129,9 @@ def print_setup(sheet: Worksheet, heading_row: int, footer: str, landscape: bool
     margins = sheet.page_margins
     margins.left = margins.right = 0.5
     margins.top, margins.bottom = 0.6, 0.8
-    left, right = sheet.oddFooter.left, sheet.oddFooter.right
-    assert left is not None and right is not None
-    left.text, right.text = footer.replace("&", "&&"), "&P / &N"
+    feet = sheet.oddFooter
+    assert feet is not None and feet.left is not None and feet.right is not None
+    feet.left.text, feet.right.text = footer.replace("&", "&&"), "&P / &N"
     if heading_row:
         sheet.print_title_rows = f"{heading_row}:{heading_row}"
 

@@ -1,0 +1,121 @@
+"""The lines of a bar's cutting list: bars that are sawn alike taken together, every cut with its running marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
+from railwright.writing.numbers import money, plain, several
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One piece on a bar. ``from_mm`` and ``to_mm`` are its long points, measured from the bar's first end.
+
+    ``labels`` names the piece on each of the bars that are sawn alike, in their order.
+    """
+
+    labels: tuple[str, ...]
+    length_mm: float
+    setting: str
+    from_mm: float
+    to_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class BarGroup:
+    """Bars that are sawn alike: which ones, from which stock, cut where, and what is left of each."""
+
+    first: int
+    count: int
+    stock: Stock
+    cuts: tuple[Cut, ...]
+    remnant_mm: float
+
+    @property
+    def numbers(self) -> str:
+        """The bars' running numbers: ``4`` or ``4 to 6``."""
+        return str(self.first) if self.count == 1 else f"{self.first} to {self.first + self.count - 1}"
+
+
+def bar_groups(plan: Plan) -> tuple[BarGroup, ...]:
+    """Merge bars that follow each other in sawing order and are sawn alike.
+
+    Args:
+        plan: the plan of one material.
+
+    Returns:
+        Groups in sawing order, bars numbered from 1.
+    """
+    runs: list[list[Bar]] = []
+    for bar in plan.bars:
+        if runs and _alike(runs[-1][0], bar):
+            runs[-1].append(bar)
+        else:
+            runs.append([bar])
+    groups, first = [], 1
+    for run in runs:
+        groups.append(BarGroup(first, len(run), run[0].stock, _cuts(run, plan), run[0].remnant / 10))
+        first += len(run)
+    return tuple(groups)
+
+
+def _alike(one: Bar, other: Bar) -> bool:
+    """Tell whether two bars come from the same stock and are sawn at the same marks with the same settings."""
+    return one.stock == other.stock and _shape(one.pieces) == _shape(other.pieces)
+
+
+def _shape(pieces: Sequence[Piece]) -> list[tuple[int, str]]:
+    return [(piece.length, piece.setup) for piece in pieces]
+
+
+def _cuts(run: Sequence[Bar], plan: Plan) -> tuple[Cut, ...]:
+    cuts, start = [], plan.trim
+    for position, piece in enumerate(run[0].pieces):
+        labels = tuple(bar.pieces[position].label for bar in run)
+        end = start + piece.length
+        cuts.append(Cut(labels, piece.length / 10, piece.setup, start / 10, end / 10))
+        start = end + plan.kerf
+    return tuple(cuts)
+
+
+def source_words(stock: Stock) -> str:
+    """Say where a bar comes from: ``offcut, rack B2``, ``from the shelf`` or ``to buy``."""
+    if stock.offcut:
+        return f"offcut, rack {stock.rack}" if stock.rack else "offcut"
+    return "to buy" if stock.cents else "from the shelf"
+
+
+def yield_percent(plan: Plan) -> float:
+    """Give the share of the bars' length that becomes pieces, in percent; 0 for an empty plan."""
+    stock = sum(bar.stock.length for bar in plan.bars)
+    return 100 * sum(piece.length for bar in plan.bars for piece in bar.pieces) / stock if stock else 0.0
+
+
+def totals_words(plan: Plan) -> str:
+    """Sum a plan up: bars, pieces, lengths, yield and saw settings."""
+    pieces = [piece for bar in plan.bars for piece in bar.pieces]
+    cut, stock = sum(piece.length for piece in pieces) / 10, sum(bar.stock.length for bar in plan.bars) / 10
+    return (
+        f"{several(len(plan.bars), 'bar')}, {several(len(pieces), 'piece')}; {plain(cut)} mm cut from {plain(stock)} mm, "
+        f"yield {plain(yield_percent(plan))} %; {several(plan.setups, 'saw setting')}."
+    )
+
+
+def proof_words(cents: int, bound_cents: int, proven: bool, currency: str) -> str:
+    """Say what is known of a plan's cost: proven least, or at most so far above what nothing can undercut."""
+    if cents == 0:
+        return "Nothing to buy: the shelf suffices."
+    cost = money(cents / 100, currency)
+    if proven:
+        return f"Cost {cost}: proven, no plan costs less."
+    gap = 100 * (cents - bound_cents) / cents
+    return (
+        f"Cost {cost}: no plan costs less than {money(bound_cents / 100, currency)} (at most {plain(gap, 2)} % less)."
+    )
+
+
+def unplaced_words(piece: Piece) -> str:
+    """Say that a piece is in no bar."""
+    return f"{piece.label}, {piece.length / 10:.1f} mm: no bar to be had is long enough or left over. It is in no plan."

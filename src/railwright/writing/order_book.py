@@ -1,0 +1,189 @@
+"""The parts order as a workbook: one line an item, a sheet for each supplier group, and the kits by instrument."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from pathlib import Path
+
+from openpyxl.worksheet.worksheet import Worksheet
+
+from railwright.shop.order_model import OrderLine
+from railwright.shop.sheet_look import (
+    Value,
+    add_sheet,
+    hairline,
+    headings,
+    new_workbook,
+    print_setup,
+    put,
+    remark,
+    save_workbook,
+    title,
+    total_line,
+    widths,
+)
+from railwright.writing.numbers import several
+from railwright.writing.week import Instrument, Week
+
+#: More order numbers than this in one cell help nobody; the sheet by instrument has them all.
+_MOST_ORDERS = 12
+_MONEY, _DAY = "#,##0.00", "yyyy-mm-dd"
+_HEADINGS = (
+    "Done",
+    "Item",
+    "Name",
+    "Need",
+    "On hand",
+    "Buy",
+    "Unit",
+    "Packs",
+    "of",
+    "Cost",
+    "Needed by",
+    "For orders",
+    "Supplier",
+)
+_WIDTHS = (6, 11, 34, 9, 9, 9, 8, 7, 7, 11, 12, 34, 12)
+_KIT_HEADINGS = ("Packed", "Order", "Site", "Needed by", "Item", "Name", "Quantity", "Unit")
+_KIT_WIDTHS = (8, 16, 30, 12, 11, 36, 10, 9)
+_HEADING_ROW = 4
+
+
+def write_order_book(week: Week, path: Path) -> None:
+    """Write the parts order of a run.
+
+    Amounts are written as values, not as formulas, so that they show in every viewer.
+
+    Args:
+        week: the run.
+        path: the workbook to write.
+    """
+    workbook, sheet = new_workbook("Order", "Parts order")
+    _write_lines(sheet, "Parts order", week.order, week)
+    for supplier in _suppliers(week.order):
+        lines = [line for line in week.order if line.supplier == supplier and line.packs]
+        name = supplier or "no supplier named"
+        _write_lines(add_sheet(workbook, f"Buy {name}"), f"To buy: {name}", lines, week)
+    _write_kits(add_sheet(workbook, "By instrument"), week)
+    save_workbook(workbook, path)
+
+
+def _suppliers(lines: Sequence[OrderLine]) -> list[str]:
+    """List the supplier groups that something is bought from; the unnamed one only beside named ones."""
+    groups = sorted({line.supplier for line in lines if line.packs})
+    return [] if groups == [""] else groups
+
+
+def order_total(lines: Sequence[OrderLine]) -> Decimal:
+    """Sum the cost of all lines that have one."""
+    return sum((line.cost for line in lines if line.cost is not None), Decimal(0))
+
+
+def without_price(line: OrderLine) -> bool:
+    """Tell whether something is missing that the shop book has no price for."""
+    return line.cost is None and line.need > line.on_hand
+
+
+def orders_words(orders: Sequence[str]) -> str:
+    """Name the orders that need an item, the first dozen of many."""
+    shown = ", ".join(orders[:_MOST_ORDERS])
+    rest = len(orders) - _MOST_ORDERS
+    return shown if rest <= 0 else f"{shown} and {rest} more (sheet By instrument)"
+
+
+def _write_lines(sheet: Worksheet, heading: str, lines: Sequence[OrderLine], week: Week) -> None:
+    title(sheet, 1, heading)
+    remark(sheet, 2, _about(week), len(_HEADINGS))
+    headings(sheet, _HEADING_ROW, _HEADINGS)
+    widths(sheet, _WIDTHS)
+    row = _HEADING_ROW
+    for line in lines:
+        row += 1
+        _write_line(sheet, row, line)
+    row += 1
+    put(sheet, row, 3, f"Total, {week.book.text('currency')}")
+    put(sheet, row, 10, order_total(lines), _MONEY)
+    total_line(sheet, row, len(_HEADINGS))
+    for note in _notes(lines, week):
+        row += 1
+        remark(sheet, row, note, len(_HEADINGS))
+    sheet.freeze_panes = f"D{_HEADING_ROW + 1}"
+    print_setup(sheet, _HEADING_ROW, f"{heading} - shop book {week.book.name}", landscape=True)
+
+
+def _about(week: Week) -> str:
+    made = sum(instrument.made for instrument in week.instruments)
+    return (
+        f"For {several(made, 'instrument')}; shop book {week.book.name}; costs in {week.book.text('currency')}. "
+        "Bars and sheets come from the cutting plan."
+    )
+
+
+def _notes(lines: Sequence[OrderLine], week: Week) -> list[str]:
+    missing = [
+        f"{line.item}: no price in the shop book; it is not in the total." for line in lines if without_price(line)
+    ]
+    return missing + (list(week.notes) if lines is week.order else [])
+
+
+def _write_line(sheet: Worksheet, row: int, line: OrderLine) -> None:
+    values: tuple[tuple[Value, str], ...] = (
+        ("☐" if line.packs or without_price(line) else "", ""),
+        (line.item, ""),
+        (line.name, ""),
+        (line.need, _quantity(line.need)),
+        (line.on_hand, _quantity(line.on_hand)),
+        (line.buy, _quantity(line.buy)),
+        (line.unit, ""),
+        (line.packs, "0"),
+        (line.pack, "#,##0"),
+        ("no price" if without_price(line) else line.cost or Decimal(0), _MONEY),
+        (line.needed_by, _DAY),
+        (orders_words(line.orders), ""),
+        (line.supplier, ""),
+    )
+    for column, (value, number_format) in enumerate(values, start=1):
+        put(sheet, row, column, value, number_format)
+    hairline(sheet, row, len(values))
+
+
+def _quantity(value: Decimal) -> str:
+    """Give the number format of an amount: whole, or with one decimal."""
+    return "#,##0" if value == value.to_integral_value() else "#,##0.0"
+
+
+def _write_kits(sheet: Worksheet, week: Week) -> None:
+    title(sheet, 1, "Kits by instrument")
+    remark(sheet, 2, "Bars and felt in mm of finished pieces; how they are cut stands in the cutting list.", 8)
+    headings(sheet, _HEADING_ROW, _KIT_HEADINGS)
+    widths(sheet, _KIT_WIDTHS)
+    row = _HEADING_ROW
+    for instrument in week.instruments:
+        if instrument.made:
+            for values in _kit_lines(instrument, item_names(week)):
+                row += 1
+                _write_kit_line(sheet, row, values)
+            hairline(sheet, row, len(_KIT_HEADINGS))
+    sheet.freeze_panes = f"A{_HEADING_ROW + 1}"
+    print_setup(sheet, _HEADING_ROW, "Kits by instrument")
+
+
+def item_names(week: Week) -> dict[str, str]:
+    """Look the names of all items of the shop book up by their code."""
+    book = week.book
+    return {part.item: part.name for part in (*book.carriers, *book.felts, *book.hardware)}
+
+
+def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[Value, ...]]:
+    survey = instrument.survey
+    site, day = (survey.site or "", survey.needed_by) if survey else ("", None)
+    for part in instrument.parts:
+        quantity = Decimal(str(part.quantity))
+        yield ("☐", instrument.order_no, site, day, part.item, names.get(part.item, ""), quantity, part.unit)
+
+
+def _write_kit_line(sheet: Worksheet, row: int, values: Sequence[Value]) -> None:
+    for column, value in enumerate(values, start=1):
+        number_format = _quantity(value) if isinstance(value, Decimal) else (_DAY if column == 4 else "")
+        put(sheet, row, column, value, number_format)
