@@ -488,9 +488,15 @@ PARAMETERS: tuple[Parameter, ...] = (
         "mm",
         "Lowered, the felt keeps at least this far below the swinging string.",
     ),
-    Parameter("Height", "foot_width", 6.0, "mm", "Width of a station's foot along the rail."),
+    Parameter("Height", "foot_width", 5.0, "mm", "Width of a station's foot along the rail."),
     Parameter("Height", "shim_step", 0.1, "mm", "Shims come in steps of this much."),
-    Parameter("Height", "shim_max", 3.0, "mm", "No station is shimmed higher than this."),
+    Parameter(
+        "Height",
+        "shim_max",
+        6.5,
+        "mm",
+        "No station is shimmed higher than this; enough to level a gap that is 1/4 in higher at one end.",
+    ),
     Parameter(
         "Height",
         "delta_min",

@@ -1,0 +1,180 @@
+"""The carrier as a continuous beam on its stations: direct stiffness with two-node Euler-Bernoulli elements.
+
+Deflection is positive downward and measured from the level of the stations' target line; a station's settlement
+(its shim rounded down, say) is a prescribed deflection there. Loads are point forces, positive downward, and the
+beam's own weight. Matrices: the cubic-Hermite beam element of every textbook on the direct stiffness method.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from railwright.computing.results import Array
+
+_SAME_MM = 1e-6
+"""Nodes closer than this are one node: a sliver of an element would spoil the solution."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beam:
+    """A beam of stiffness ``ei`` (N mm2) and weight ``weight`` (N/mm) from ``start`` to ``end`` on ``stations`` (mm).
+
+    ``settlement`` is the prescribed deflection of every station, mm, positive downward.
+    """
+
+    start: float
+    end: float
+    ei: float
+    weight: float
+    stations: Array
+    settlement: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Bent:
+    """A loaded beam: ``deflection`` at the asked points (mm, down), ``reactions`` of the stations (N, up)."""
+
+    deflection: Array
+    reactions: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """Who presses: ``force`` on every string (N), ``pressing`` of the felt there (mm), rounds taken, and whether settled."""
+
+    force: Array
+    pressing: Array
+    bent: Bent
+    rounds: int
+    converged: bool
+
+
+def element_stiffness(length: float, ei: float) -> Array:
+    """Stiffness of a beam element for deflection and slope at both nodes, shape (4, 4), N/mm and N."""
+    a = length
+    return (ei / a**3) * np.array(
+        [
+            [12.0, 6 * a, -12.0, 6 * a],
+            [6 * a, 4 * a * a, -6 * a, 2 * a * a],
+            [-12.0, -6 * a, 12.0, -6 * a],
+            [6 * a, 2 * a * a, -6 * a, 4 * a * a],
+        ]
+    )
+
+
+def element_load(length: float, weight: float) -> Array:
+    """Nodal forces and moments that stand for a uniform load on an element, shape (4,)."""
+    return weight * length / 2 * np.array([1.0, length / 6, 1.0, -length / 6])
+
+
+def bend(beam: Beam, points: Array, forces: Array) -> Bent:
+    """Deflect a beam under its weight and point forces.
+
+    Args:
+        beam: geometry, stiffness, weight, stations with settlements; two stations at least.
+        points: where the forces act and the deflection is asked, shape (m,), between start and end, mm.
+        forces: the forces, shape (m,), N, positive downward.
+
+    Returns:
+        Deflections at the points and reactions of the stations.
+
+    Raises:
+        ValueError: fewer than two stations, or a point or station beyond the beam.
+    """
+    inverse = _solve(beam, points, forces[:, None])
+    return Bent(inverse[0][:, 0], inverse[1][:, 0])
+
+
+def flexibility(beam: Beam, points: Array) -> Array:
+    """Deflection at every point (row) for one newton at every point (column), shape (m, m), mm/N."""
+    bare = Beam(beam.start, beam.end, beam.ei, 0.0, beam.stations, np.zeros_like(beam.settlement))
+    return _solve(bare, points, np.eye(points.size))[0]
+
+
+def _solve(beam: Beam, points: Array, forces: Array) -> tuple[Array, Array]:
+    """Deflections at the points and reactions for several columns of forces at once."""
+    _check(beam, points)
+    nodes, stiffness, own = _assembled(beam, points)
+    at_points, at_stations = _nearest(nodes, points), _nearest(nodes, beam.stations)
+    load = np.repeat(own[:, None], forces.shape[1], axis=1)
+    np.add.at(load, 2 * at_points, forces)
+    held = 2 * at_stations
+    free = np.setdiff1d(np.arange(own.size), held)
+    moved = np.zeros_like(load)
+    moved[held] = beam.settlement[:, None]
+    moved[free] = np.linalg.solve(
+        stiffness[np.ix_(free, free)], load[free] - stiffness[np.ix_(free, held)] @ moved[held]
+    )
+    reactions = load[held] - stiffness[held] @ moved
+    return moved[2 * at_points], reactions
+
+
+def _check(beam: Beam, points: Array) -> None:
+    if beam.stations.size < 2:
+        raise ValueError("a beam needs two stations")
+    every = np.concatenate([points, beam.stations])
+    if every.min() < beam.start or every.max() > beam.end:
+        raise ValueError("a load or station stands beyond the beam")
+
+
+def _nearest(nodes: Array, places: Array) -> NDArray[np.intp]:
+    return np.abs(nodes[None, :] - places[:, None]).argmin(axis=1)
+
+
+def _assembled(beam: Beam, points: Array) -> tuple[Array, Array, Array]:
+    """Nodes at the ends, stations and points; the stiffness of all elements together; their own weight."""
+    every = np.unique(np.concatenate([[beam.start, beam.end], beam.stations, points]))
+    nodes = every[np.concatenate([[True], np.diff(every) > _SAME_MM])]
+    stiffness = np.zeros((2 * nodes.size, 2 * nodes.size))
+    own = np.zeros(2 * nodes.size)
+    for i, length in enumerate(np.diff(nodes)):
+        span = slice(2 * i, 2 * i + 4)
+        stiffness[span, span] += element_stiffness(float(length), beam.ei)
+        own[span] += element_load(float(length), beam.weight)
+    return nodes, stiffness, own
+
+
+def press(beam: Beam, points: Array, forces: Array, unloaded_pressing: Array, most_rounds: int = 200) -> Contact:
+    """Press a segment against its strings; a string that is not reached presses nothing.
+
+    A string pushes back with its full force where the felt is pressed, with none where the felt hangs clear, and with
+    what it takes to keep the felt just touching in between: the unique equilibrium of a convex problem. Sweeps over
+    the strings find it (projected Gauss-Seidel, which converges for a symmetric positive flexibility); the usual case,
+    all strings reached, is settled in the first round.
+
+    Args:
+        beam: the segment.
+        points: where the strings cross, shape (m,), mm.
+        forces: full force of every string, shape (m,), N.
+        unloaded_pressing: how far the felt of the unbent segment would reach above every string, shape (m,), mm.
+        most_rounds: sweeps after which to give up.
+
+    Returns:
+        Forces, pressing and the bent beam; ``converged`` says whether the forces settled.
+    """
+    bent = bend(beam, points, forces)
+    pressing = unloaded_pressing - bent.deflection
+    if (pressing > 0.0).all():
+        return Contact(forces, pressing, bent, 1, True)
+    supple = flexibility(beam, points)
+    reach = unloaded_pressing - bend(beam, points, np.zeros_like(forces)).deflection
+    carried, rounds, settled = _sweep(supple, reach, forces, most_rounds)
+    bent = bend(beam, points, carried)
+    return Contact(carried, unloaded_pressing - bent.deflection, bent, rounds, settled)
+
+
+def _sweep(supple: Array, reach: Array, full: Array, most_rounds: int) -> tuple[Array, int, bool]:
+    """Projected Gauss-Seidel for reach - supple f = pressing with 0 <= f <= full and complementary pressing."""
+    force = np.clip(np.where(reach > 0.0, full, 0.0), 0.0, full)
+    for rounds in range(2, most_rounds + 2):
+        before = force.copy()
+        for i in range(force.size):
+            left = reach[i] - supple[i] @ force
+            if supple[i, i] > 0.0:
+                force[i] = min(max(force[i] + left / supple[i, i], 0.0), full[i])
+        if np.abs(force - before).max() < 1e-12:
+            return force, rounds, True
+    return force, most_rounds, False

@@ -1,0 +1,323 @@
+"""The choice of carrier, felt, foot, stations, shims and crank for one segment: the cheapest that meets every limit.
+
+Designs are tried in the order of their cost, so that the first one that works is the cheapest there is; at equal cost
+fewer stations come first, then the stiffer carrier, then the item codes. Whether one of so many stations works is not
+guessed: the search over station sets leaves out only what cannot work.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from railwright.book.model import Carrier, Felt, Hardware, ShopBook
+from railwright.computing import profiles
+from railwright.computing.placement import Bed, Search, Sets, Tables, overlapping
+from railwright.computing.reliefs import hollow_depth
+from railwright.computing.results import Array, Side
+from railwright.computing.segment import Segment
+from railwright.computing.side import SideChoice, choose_side
+from railwright.computing.skew import centre_offset, mitre_mm, shift_along_rail
+
+MOST_SETS = 60_000
+"""Station sets that the search carries along at most; beyond it the choice is no longer proven."""
+NEAR_SUPPORT_MM = 0.15
+"""Strings stand within a pitch either side of every foot, and so within this of the felt's unbent level."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A carrier where it would lie: side, distance behind the wires, shift of the strings and long-point length, mm."""
+
+    carrier: Carrier
+    side: Side
+    sure: bool
+    offset_mm: float
+    shift_mm: float
+    length_mm: float
+    mitre_mm: float
+    ei: float
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A bar with felt and foot; ``fixed`` is what it costs without stations, ``each`` what one station costs."""
+
+    bar: Bar
+    felt: Felt
+    foot: Hardware
+    fixed: float
+    each: float
+
+    @property
+    def stack_mm(self) -> float:
+        """Foot, carrier and felt without shims, mm."""
+        return self.foot.size_mm + self.bar.carrier.height_mm + self.felt.thickness_mm
+
+    def cost(self, stations: int) -> float:
+        """What the segment costs with so many stations, rounded so that sums of the same prices are equal."""
+        return round(self.fixed + stations * self.each, 6)
+
+
+@dataclass(frozen=True, slots=True)
+class Windows:
+    """Lifts and shims that suit an option: for each, how far the felt may be off its level at a string, mm."""
+
+    lift: Array
+    shim: Array
+    low: Array
+    high: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """A chosen design: stations as places of the segment, shims of each, lift; ``off_mm`` as the search foresaw it."""
+
+    option: Option
+    places: tuple[int, ...]
+    base_shim_mm: float
+    lift_mm: float
+    off_mm: Array
+    cost: float
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a design must meet: the highest untilted stack, the lifts there are, and whether only sure sides count."""
+
+    highest_mm: float
+    lifts: tuple[float, ...]
+    sure: bool
+
+
+@dataclass(slots=True)
+class Bench:
+    """What the designs of one segment share, so that nothing is computed twice."""
+
+    segment: Segment
+    book: ShopBook
+    beds: dict[float, tuple[Bed, Tables]] = field(default_factory=dict)
+    searches: dict[tuple[str, str, float, float], tuple[Search, list[Sets]]] = field(default_factory=dict)
+    tried: int = 0
+
+    def bed(self, bar: Bar) -> tuple[Bed, Tables]:
+        """Give the bed of a bar; bars of one shift share it."""
+        if bar.shift_mm not in self.beds:
+            bed = bed_of(self.segment, bar.shift_mm, self.book)
+            self.beds[bar.shift_mm] = (bed, overlapping(bed))
+        return self.beds[bar.shift_mm]
+
+    def sets(self, option: Option, window: tuple[float, float], stations: int) -> tuple[Sets | None, bool]:
+        """Give the admissible sets of so many stations, and whether none was left out; ``None`` when there can be none."""
+        key = (option.bar.carrier.item, option.felt.item, *window)
+        if key not in self.searches:
+            bed, tables = self.bed(option.bar)
+            weight = bar_weight(option)
+            self.searches[key] = (Search(bed, tables, option.bar.ei, weight, window, MOST_SETS), [])
+        search, found = self.searches[key]
+        while len(found) < stations - 1 and search.alive:
+            found.append(search.advance())
+            self.tried += 1
+        return (found[stations - 2] if len(found) >= stations - 1 else None), search.complete
+
+
+def bar_weight(option: Option) -> float:
+    """Weight of carrier and felt, N/mm."""
+    carrier, felt = option.bar.carrier, option.felt
+    own = profiles.weight_per_mm(profiles.area(carrier), carrier.density_kg_m3)
+    return own + profiles.weight_per_mm(carrier.width_mm * felt.thickness_mm, felt.density_kg_m3)
+
+
+def bed_of(segment: Segment, shift_mm: float, book: ShopBook) -> Bed:
+    """Lay a segment out for the search; stations move against the strings by the shift."""
+    places = segment.places.x_mm - shift_mm
+    levelling = segment.levelling
+    gap = segment.heights.rest(segment.share(segment.strings))
+    left = gap - levelling.gap_mm - levelling.line(segment.strings)
+    settlement = levelling.line(places) - levelling.steps(places)
+    foot, overhang = book.value("foot_width"), book.value("overhang_max")
+    return Bed(
+        segment.strings, segment.forces, segment.start_mm, segment.end_mm, places, settlement, left, foot, overhang
+    )
+
+
+def bars_of(segment: Segment, book: ShopBook) -> list[tuple[Carrier, SideChoice, Bar | None]]:
+    """Lay every carrier that can be bought beside the wires.
+
+    Args:
+        segment: the section's segment.
+        book: carriers, prices and rule values.
+
+    Returns:
+        Carrier, side, and the bar where there is a side for it.
+    """
+    return [(carrier, *_bar(carrier, segment, book)) for carrier in book.carriers if _price(carrier.item, book)]
+
+
+def _price(item: str, book: ShopBook) -> bool:
+    return book.price_per_mm(item) is not None
+
+
+def _bar(carrier: Carrier, segment: Segment, book: ShopBook) -> tuple[SideChoice, Bar | None]:
+    clearance = book.value("wire_clearance")
+    choice = choose_side(carrier.width_mm, clearance, segment.side_room)
+    price = book.price_per_mm(carrier.item)
+    if choice.side is None or price is None:
+        return choice, None
+    offset = centre_offset(carrier.width_mm, segment.wire_mm, clearance, choice.side == "rear")
+    mitre = mitre_mm(carrier.width_mm, segment.theta_deg, book.value("square_below"))
+    length = segment.end_mm - segment.start_mm + mitre
+    shift = shift_along_rail(offset, segment.theta_deg)
+    ei = profiles.stiffness(carrier)
+    return choice, Bar(carrier, choice.side, choice.sure, offset, shift, length, mitre, ei, length * price)
+
+
+def options_of(segment: Segment, bars: Sequence[Bar], book: ShopBook) -> list[Option]:
+    """Combine bars with every felt and foot that can be bought, leaving out hollows deeper than the carrier."""
+    screw = min((book.price_each(part.item) or 0.0 for part in book.parts("station screw")), default=0.0)
+    screws = screw * book.value("screws_per_station")
+    options = []
+    for bar in bars:
+        for felt in book.felts:
+            price = book.price_per_mm2(felt.item)
+            for foot in book.parts("foot"):
+                each = book.price_each(foot.item)
+                if price is None or each is None or not _hollow_fits(bar, foot, segment, book):
+                    continue
+                fixed = bar.cost + bar.length_mm * bar.carrier.width_mm * price
+                options.append(Option(bar, felt, foot, fixed, each + screws))
+    return options
+
+
+def _hollow_fits(bar: Bar, foot: Hardware, segment: Segment, book: ShopBook) -> bool:
+    """Say whether the hollow over a screw, reckoned without shims, leaves some of the carrier."""
+    depth = hollow_depth(book.value("guide_screw_proud"), foot.size_mm, book.value("screw_clearance"))
+    return not segment.screws or depth < bar.carrier.height_mm
+
+
+def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook) -> Windows:
+    """List the lifts and shims that leave the felt of an option pressed somewhere between least and most.
+
+    Args:
+        option: carrier, felt and foot.
+        segment: the section's segment.
+        limits: the highest stack and the lifts to choose from.
+        book: shims and pressing.
+
+    Returns:
+        The pairs of lift and shim, from the least shim; empty where the stack does not fit.
+    """
+    levelling, step = segment.levelling, book.value("shim_step")
+    spare = min(limits.highest_mm - option.stack_mm, book.value("shim_max") - abs(levelling.shimmed_mm))
+    if spare < -1e-9:
+        return Windows(*(np.empty(0) for _ in range(4)))
+    shims = np.arange(int(spare / step + 1e-6) + 1) * step
+    shim, lift = (grid.ravel() for grid in np.meshgrid(shims, np.array(limits.lifts), indexing="ij"))
+    raised = lift + shim + option.stack_mm - levelling.gap_mm
+    low = raised - book.value("working") * option.felt.thickness_mm
+    high = raised - book.value("delta_min")
+    some = (low <= NEAR_SUPPORT_MM) & (high >= -NEAR_SUPPORT_MM) & (low <= high)
+    return Windows(lift[some], shim[some], low[some], high[some])
+
+
+def best_of(sets: Sets, windows: Windows) -> tuple[int, int] | None:
+    """Find the set whose felt departs least from its level, among those that some lift and shim suit.
+
+    Args:
+        sets: candidate station sets.
+        windows: lifts and shims to choose from.
+
+    Returns:
+        Row of the set and of the window (least shim, then pressing furthest from its limits, then least lift);
+        ``None`` where no set suits.
+    """
+    if sets.chosen.shape[0] == 0 or windows.lift.size == 0:
+        return None
+    least, most = sets.off.min(axis=1), sets.off.max(axis=1)
+    margin = np.minimum(least[:, None] - windows.low[None, :], windows.high[None, :] - most[:, None])
+    suits = margin >= -1e-9
+    rows = np.flatnonzero(suits.any(axis=1))
+    if rows.size == 0:
+        return None
+    worst = np.round(sets.worst[rows], 9)
+    row = int(rows[np.lexsort((*sets.chosen[rows].T[::-1], worst))[0]])
+    columns = np.flatnonzero(suits[row])
+    order = np.lexsort((windows.lift[columns], -np.round(margin[row, columns], 9), np.round(windows.shim[columns], 6)))
+    return row, int(columns[order[0]])
+
+
+def cheapest(bench: Bench, options: Sequence[Option], limits: Limits, by_stack: bool = False) -> Design | None:
+    """Choose among the options of one segment.
+
+    Args:
+        bench: the segment and what is known of it already.
+        options: what can be combined.
+        limits: what the design must meet.
+        by_stack: prefer the lowest stack to the lowest cost.
+
+    Returns:
+        The best design; ``None`` where there is none.
+    """
+    windows = _windows(bench, options, limits)
+    hulls = _hulls(options, windows)
+    queue = [_entry(place, options[place], 2, by_stack) for place in windows]
+    heapq.heapify(queue)
+    proven = True
+    while queue:
+        *_, stations, place = heapq.heappop(queue)
+        option = options[place]
+        sets, whole = bench.sets(option, hulls[option.bar.carrier.item, option.felt.item], stations)
+        proven = proven and whole
+        if sets is None:
+            continue
+        found = best_of(sets, windows[place])
+        if found is not None:
+            return _design(option, sets, windows[place], found, proven)
+        heapq.heappush(queue, _entry(place, option, stations + 1, by_stack))
+    return None
+
+
+def _windows(bench: Bench, options: Sequence[Option], limits: Limits) -> dict[int, Windows]:
+    listed = (
+        (place, windows_of(option, bench.segment, limits, bench.book))
+        for place, option in enumerate(options)
+        if option.bar.sure or not limits.sure
+    )
+    return {place: windows for place, windows in listed if windows.lift.size}
+
+
+def _hulls(options: Sequence[Option], windows: dict[int, Windows]) -> dict[tuple[str, str], tuple[float, float]]:
+    """Widest departure that any foot, lift and shim allow a bar with its felt."""
+    hulls: dict[tuple[str, str], tuple[float, float]] = {}
+    for place, some in windows.items():
+        key = (options[place].bar.carrier.item, options[place].felt.item)
+        low, high = hulls.get(key, (np.inf, -np.inf))
+        hulls[key] = (min(low, float(some.low.min())), max(high, float(some.high.max())))
+    return hulls
+
+
+def _entry(
+    place: int, option: Option, stations: int, by_stack: bool
+) -> tuple[float, float, int, float, str, str, str, int, int]:
+    stack = round(option.stack_mm, 6) if by_stack else 0.0
+    codes = (option.bar.carrier.item, option.felt.item, option.foot.item)
+    return (stack, option.cost(stations), stations, -option.bar.ei, *codes, stations, place)
+
+
+def _design(option: Option, sets: Sets, windows: Windows, found: tuple[int, int], proven: bool) -> Design:
+    row, column = found
+    places = tuple(int(place) for place in sets.chosen[row])
+    shim, lift = float(windows.shim[column]), float(windows.lift[column])
+    return Design(option, places, shim, lift, sets.off[row], option.cost(len(places)), proven)
+
+
+def iterate_lifts(lifts: Sequence[float]) -> Iterator[tuple[float, ...]]:
+    """Give ever shorter lists of lifts, the greatest left out each time."""
+    ordered = tuple(sorted(lifts))
+    for count in range(len(ordered), 0, -1):
+        yield ordered[:count]

@@ -1,0 +1,113 @@
+"""What came of the choice for one segment: a design that may be made, one to confirm, or the nearest miss and why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from railwright.book.model import Carrier, ShopBook
+from railwright.computing.choice import Bench, Design, Limits, Option, bars_of, cheapest, options_of
+from railwright.computing.segment import Segment, tightest
+from railwright.computing.side import SideChoice
+
+Miss = Literal["", "stack", "lift", "felt", "side", "station", "parts"]
+
+_LONGEST_LIFT_MM = 80.0
+_LIFT_GRID_MM = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The best design of a segment and what it misses: nothing, or the first limit that no design can meet."""
+
+    segment: Segment
+    bench: Bench
+    options: tuple[Option, ...]
+    sides: tuple[tuple[Carrier, SideChoice], ...]
+    design: Design | None
+    miss: Miss
+
+    @property
+    def guarded(self) -> bool:
+        """Whether the design holds with the guard on every clearance."""
+        highest, _ = tightest_of(self.segment, self.bench.book, guarded=True)
+        design = self.design
+        return design is not None and not self.miss and design.option.bar.sure and _height(design) <= highest + 1e-6
+
+
+def _height(design: Design) -> float:
+    return design.option.stack_mm + design.base_shim_mm
+
+
+def tightest_of(segment: Segment, book: ShopBook, guarded: bool) -> tuple[float, float]:
+    """Highest untilted stack and the place that allows no more, with or without the guard, mm."""
+    return tightest(segment, book.value("rest_clearance"), book.value("z_p") if guarded else 0.0)
+
+
+def lifts_of(book: ShopBook) -> tuple[float, ...]:
+    """List the lifts of the shop book's cranks, without repeats, mm."""
+    return tuple(sorted({part.size_mm for part in book.parts("crank") if book.price_each(part.item) is not None}))
+
+
+def outcome_of(segment: Segment, book: ShopBook) -> Outcome:
+    """Choose the parts of one segment.
+
+    Args:
+        segment: the section's segment.
+        book: catalogue and rule values.
+
+    Returns:
+        The cheapest design that meets every limit with its guard; else the one with the lowest stack that meets them
+        without; else the nearest miss.
+    """
+    bench = Bench(segment, book)
+    laid = bars_of(segment, book)
+    sides = tuple((carrier, choice) for carrier, choice, _ in laid)
+    options = tuple(options_of(segment, [bar for _, _, bar in laid if bar is not None], book))
+    design, miss = _best(bench, options, lifts_of(book))
+    if design is None:
+        miss = _reason(bench, options, sides)
+    return Outcome(segment, bench, options, sides, design, miss)
+
+
+def _best(bench: Bench, options: Sequence[Option], lifts: tuple[float, ...]) -> tuple[Design | None, Miss]:
+    """Try the limits from the strictest to the most lenient."""
+    plain, guarded = (tightest_of(bench.segment, bench.book, guard)[0] for guard in (False, True))
+    every = tuple(np.arange(_LIFT_GRID_MM, _LONGEST_LIFT_MM, _LIFT_GRID_MM).round(6).tolist())
+    attempts: tuple[tuple[Limits, bool, Miss], ...] = (
+        (Limits(guarded, lifts, True), False, ""),
+        (Limits(guarded, lifts, False), False, ""),
+        (Limits(plain, lifts, True), True, ""),
+        (Limits(plain, lifts, False), True, ""),
+        (Limits(np.inf, lifts, False), True, "stack"),
+        (Limits(plain, every, False), True, "lift"),
+        (Limits(np.inf, every, False), True, "lift"),
+    )
+    for limits, by_stack, miss in attempts:
+        design = cheapest(bench, options, limits, by_stack)
+        if design is not None:
+            return design, miss
+    return None, ""
+
+
+def _reason(bench: Bench, options: Sequence[Option], sides: Sequence[tuple[Carrier, SideChoice]]) -> Miss:
+    """Say why there is no design at all, even with any lift and any height."""
+    if not sides or not bench.book.felts:
+        return "parts"
+    if all(choice.side is None for _, choice in sides):
+        return "side"
+    if not options:
+        return "parts"
+    return "felt" if any(_stations_stand(bench, option) for option in options) else "station"
+
+
+def _stations_stand(bench: Bench, option: Option) -> bool:
+    """Say whether two places lie within the overhang of either end."""
+    bed, _ = bench.bed(option.bar)
+    lead, tail = bed.places - bed.start, bed.end - bed.places
+    first = (lead <= bed.overhang_max) & (lead >= bed.foot / 2)
+    last = (tail <= bed.overhang_max) & (tail >= bed.foot / 2)
+    return bool(first.any() and last.any() and np.flatnonzero(first)[0] < np.flatnonzero(last)[-1])
