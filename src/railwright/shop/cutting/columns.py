@@ -20,6 +20,8 @@ from railwright.shop.cutting.instance import Instance, Pattern
 
 #: Whole-number weights are the row prices times this over the price of the cheapest bar, at most.
 _SCALE = 10**8
+#: Patterns looked for on each stock: the best of all types, and of the wider types alone.
+STAGES = 6
 _INFINITE = highspy.kHighsInf
 
 
@@ -33,7 +35,7 @@ class Solution:
     cents: float
 
 
-class _Quiet(highspy.Highs):
+class _Quiet(highspy.Highs):  # type: ignore[misc, unused-ignore]
     """A solver that prints nothing, not even its name: it is silenced before it first speaks."""
 
     def enableCallbacks(self) -> None:
@@ -44,11 +46,13 @@ class Master:
     """The linear programme; columns are only ever added, unfit ones are switched off."""
 
     def __init__(self, instance: Instance) -> None:
+        """Set up the rows; there are no patterns yet."""
         self.instance = instance
         self.patterns: list[Pattern] = []
         self._known: set[Pattern] = set()
         self._kinds = len(instance.widths)
-        self._lp = _Quiet()
+        self._asked = [*instance.demand, *instance.limit]
+        self._lp: highspy.Highs = _Quiet()  # type: ignore[no-untyped-call, unused-ignore]
         self._lp.setOptionValue("output_flag", False)
         self._lp.setOptionValue("threads", 1)
         self._lp.setOptionValue("presolve", "off")
@@ -78,10 +82,11 @@ class Master:
 
     def restrict(self, demand: Sequence[int], limit: Sequence[int]) -> None:
         """Ask for other demands and limits; patterns with a piece too many are switched off."""
-        rows = list(range(self._kinds + len(limit)))
-        lower = [float(count) for count in demand] + [-_INFINITE] * len(limit)
-        upper = [_INFINITE] * self._kinds + [float(count) for count in limit]
-        self._lp.changeRowsBounds(len(rows), np.asarray(rows, np.int32), np.asarray(lower), np.asarray(upper))
+        for row, count in enumerate([*demand, *limit]):
+            if count != self._asked[row]:
+                low, high = (float(count), _INFINITE) if row < self._kinds else (-_INFINITE, float(count))
+                self._lp.changeRowBounds(row, low, high)
+                self._asked[row] = count
         columns = np.arange(self._kinds, self._kinds + len(self.patterns), dtype=np.int32)
         fits = [all(count <= demand[kind] for kind, count in kinds) for _, kinds in self.patterns]
         tops = np.where(fits, _INFINITE, 0.0)
@@ -104,6 +109,7 @@ class Pricing:
     """The knapsack programme of one weighting: what each bar is worth, and the patterns worth most."""
 
     def __init__(self, instance: Instance, weights: Sequence[int], demand: Sequence[int]) -> None:
+        """Run the programme for a weighting; no type is taken more often than ``demand`` says."""
         self.instance, self.weights = instance, tuple(weights)
         most = max(instance.rooms)
         self.best = np.zeros(most + 1, dtype=np.int64)
@@ -147,6 +153,48 @@ def whole_weights(prices: NDArray[np.float64], instance: Instance) -> tuple[int,
     paid = [price for price in instance.prices if price > 0]
     scale = _SCALE / min(paid, default=1)
     return tuple(int(price) for price in np.floor(prices * scale + 0.5))
+
+
+def coarse(instance: Instance, cells: int = 4_000) -> Instance:
+    """Measure with a coarser rule, widths rounded up and rooms down: every pattern that fits there fits truly.
+
+    Args:
+        instance: the pieces and the stock.
+        cells: the greatest room wanted, in units of the coarse rule.
+
+    Returns:
+        The instance in coarse units; the same one where its rooms are small enough.
+    """
+    unit = -(-max(instance.rooms) // cells)
+    if unit <= 1:
+        return instance
+    return Instance(
+        tuple(-(-width // unit) for width in instance.widths),
+        instance.demand,
+        tuple(room // unit for room in instance.rooms),
+        instance.prices,
+        instance.limit,
+    )
+
+
+def fresh_columns(master: Master, solution: Solution, demand: Sequence[int], measures: Sequence[Instance]) -> int:
+    """Add improving patterns, looked for with the coarse rule first.
+
+    Args:
+        master: the linear programme, just solved.
+        solution: what it found.
+        demand: pieces of each type that a pattern may hold.
+        measures: the instance by coarser and finer rules, in the order to try them.
+
+    Returns:
+        How many patterns were added.
+    """
+    weights = whole_weights(solution.piece_prices, master.instance)
+    for measure in measures:
+        added = master.add(improving(master, Pricing(measure, weights, demand), solution, STAGES))
+        if added:
+            return added
+    return 0
 
 
 def improving(master: Master, pricing: Pricing, solution: Solution, stages: int) -> list[Pattern]:

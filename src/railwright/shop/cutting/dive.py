@@ -11,12 +11,14 @@ from dataclasses import dataclass, field
 from math import floor, gcd
 
 from railwright.shop.cutting.bound import counts_below, need_of, quick_weights
-from railwright.shop.cutting.columns import Master, Pricing, Solution, improving, whole_weights
+from railwright.shop.cutting.columns import Master, Solution, coarse, fresh_columns
 from railwright.shop.cutting.heuristic import fill_counts
 from railwright.shop.cutting.instance import Instance, Pattern, pattern_cost, residual
 
+_DEVIATIONS = 6
 _SURE = 0.75
-_ROUNDS = 4
+_ROUNDS = 3
+_MOST_ROUNDS = 60
 _NEAR = 1e-6
 
 
@@ -44,11 +46,14 @@ class Dive:
     best: list[Pattern]
     aim: int
     budget: Budget
+    measures: tuple[Instance, ...] = field(init=False)
     step: int = field(init=False)
     cents: int = field(init=False)
 
     def __post_init__(self) -> None:
+        """Start from the plan there is."""
         self.cents = pattern_cost(self.best, self.instance)
+        self.measures = tuple(dict.fromkeys((coarse(self.instance), self.instance)))
         self.step = gcd(*self.instance.prices) or 1
 
     @property
@@ -56,9 +61,9 @@ class Dive:
         """Whether the search is over."""
         return self.cents <= self.aim or self.budget.left <= 0
 
-    def run(self, discrepancies: int) -> None:
-        """Dive with no deviation, then with one, and so on."""
-        for most in range(discrepancies + 1):
+    def run(self) -> None:
+        """Dive with no deviation, then with at most one, and so on, until the steps are used up."""
+        for most in range(_DEVIATIONS + 1):
             if self.done:
                 return
             self._node([], self.instance, most)
@@ -67,25 +72,26 @@ class Dive:
         """Solve for what is left, fix what is certain, and go on with the best choices of the next pattern."""
         if self._finish(fixed, rest) or self.done:
             return
-        solution = self._relax(rest)
-        if solution is None or pattern_cost(fixed, self.instance) + solution.cents > self.cents - self.step + _NEAR:
+        spent = pattern_cost(fixed, self.instance)
+        solution = self._relax(spent, rest)
+        if solution is None or spent + solution.cents > self.cents - self.step + _NEAR:
             return
         for choice in self._choices(solution, rest, deviations):
             self._node(fixed + choice[0], residual(rest, choice[0]), deviations - choice[1])
             if self.done:
                 return
 
-    def _relax(self, rest: Instance) -> Solution | None:
-        """Solve the linear programme of what is left, with a few rounds of new columns."""
+    def _relax(self, spent: int, rest: Instance) -> Solution | None:
+        """Solve the linear programme of what is left, with new columns while it promises no better plan."""
         self.master.restrict(rest.demand, rest.limit)
         solution = None
-        for _ in range(_ROUNDS):
+        for turn in range(_MOST_ROUNDS):
             if not self.budget.take():
                 return solution
             solution = self.master.solve()
-            weights = whole_weights(solution.piece_prices, self.instance)
-            fresh = improving(self.master, Pricing(self.instance, weights, rest.demand), solution, 6)
-            if not self.master.add(fresh):
+            if turn >= _ROUNDS and spent + solution.cents < self.cents - self.step + _NEAR:
+                break
+            if not fresh_columns(self.master, solution, rest.demand, self.measures):
                 break
         return solution
 
@@ -107,7 +113,7 @@ class Dive:
     def _finish(self, fixed: list[Pattern], rest: Instance) -> bool:
         """Try to complete the plan at once; keep it if it is cheaper than the best."""
         spent = pattern_cost(fixed, self.instance)
-        packed = pack(rest, self.cents - spent)
+        packed = pack(rest, self.cents - spent, 2)
         if packed is not None:
             self.best = fixed + packed
             self.cents = pattern_cost(self.best, self.instance)
@@ -126,12 +132,13 @@ def _that_fit(wanted: Sequence[Pattern], rest: Instance) -> list[Pattern]:
     return kept
 
 
-def pack(rest: Instance, below: int) -> list[Pattern] | None:
+def pack(rest: Instance, below: int, tries: int) -> list[Pattern] | None:
     """Place all pieces with simple means for less than some money.
 
     Args:
         rest: pieces and stock.
         below: the money that must not be reached, in cents.
+        tries: how many orders of company to try.
 
     Returns:
         The patterns, ``None`` if that did not succeed.
@@ -140,7 +147,7 @@ def pack(rest: Instance, below: int) -> list[Pattern] | None:
         return [] if below > 0 else None
     needs = [need_of(rest, weights) for weights in quick_weights(rest)]
     for _, counts in counts_below(rest, needs, below, 3):
-        packed = fill_counts(rest, counts)
+        packed = fill_counts(rest, counts, tries)
         if not any(residual(rest, packed).demand):
             return packed
     return None

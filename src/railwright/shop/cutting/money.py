@@ -6,11 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from railwright.shop.cutting.bound import Need, cheapest, need_of, quick_weights
-from railwright.shop.cutting.columns import Master, Pricing, improving, whole_weights
+from railwright.shop.cutting.columns import STAGES, Master, Pricing, coarse, fresh_columns, improving, whole_weights
 from railwright.shop.cutting.dive import Budget, Dive, pack
 from railwright.shop.cutting.instance import Instance, Pattern, pattern_cost
-
-_DEVIATIONS = 3
 
 
 @dataclass(slots=True)
@@ -36,7 +34,7 @@ def least_money(instance: Instance, patterns: list[Pattern], node_limit: int) ->
     needs = [need_of(instance, weights) for weights in quick_weights(instance)]
     answer = Answer(patterns, cheapest(instance, needs), needs)
     if pattern_cost(patterns, instance) > answer.bound:
-        better = pack(instance, pattern_cost(patterns, instance))
+        better = pack(instance, pattern_cost(patterns, instance), 8)
         answer.patterns = better or patterns
     if pattern_cost(answer.patterns, instance) > answer.bound:
         _by_columns(instance, answer, Budget(node_limit))
@@ -51,21 +49,30 @@ def _by_columns(instance: Instance, answer: Answer, budget: Budget) -> None:
     _raise_bound(instance, master, answer, budget)
     if pattern_cost(answer.patterns, instance) > answer.bound:
         dive = Dive(instance, master, answer.patterns, answer.bound, budget)
-        dive.run(_DEVIATIONS)
+        dive.run()
         answer.patterns = dive.best
 
 
 def _raise_bound(instance: Instance, master: Master, answer: Answer, budget: Budget) -> None:
-    """Make columns until none improves; the last weights bound the money."""
-    while budget.take():
+    """Make columns until none improves or whole bars cost no less than the programme's parts of bars."""
+    solution = master.solve()
+    rough = coarse(instance)
+    while rough is not instance and budget.take() and fresh_columns(master, solution, instance.demand, [rough]):
         solution = master.solve()
+    while budget.take():
         pricing = Pricing(instance, whole_weights(solution.piece_prices, instance), instance.demand)
-        if not master.add(improving(master, pricing, solution, 6)):
+        _note_bound(instance, answer, pricing.need())
+        if answer.bound >= solution.cents or not master.add(improving(master, pricing, solution, STAGES)):
             break
-    bound = cheapest(instance, [*answer.needs, pricing.need()])
+        solution = master.solve()
+
+
+def _note_bound(instance: Instance, answer: Answer, need: Need) -> None:
+    """Keep a weighting if it raises the bound, alone or together with the others."""
+    bound = cheapest(instance, [*answer.needs, need])
     if bound > answer.bound:
         answer.bound = bound
-        answer.needs.append(pricing.need())
+        answer.needs.append(need)
 
 
 def essential(instance: Instance, needs: Sequence[Need], bound: int) -> list[Need]:
