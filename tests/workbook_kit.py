@@ -13,7 +13,8 @@ REL = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 STRICT_REL = "http://purl.oclc.org/ooxml/officeDocument/relationships"
 PACKAGE_REL = "http://schemas.openxmlformats.org/package/2006/relationships"
 TYPES = "http://schemas.openxmlformats.org/package/2006/content-types"
-SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
+TYPE_BASE = "application/vnd.openxmlformats-officedocument.spreadsheetml"
+SHEET_TYPE = f"{TYPE_BASE}.worksheet+xml"
 DECLARATION = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
 
 STYLES = (
@@ -86,6 +87,10 @@ def book_parts(
         links["rId91"] = ("sharedStrings", "sharedStrings.xml")
         parts["xl/sharedStrings.xml"] = f'<sst xmlns="{MAIN}">{strings}</sst>'
     parts["xl/_rels/workbook.xml.rels"] = relationships(links)
+    for name in ("styles", "sharedStrings"):
+        if f"xl/{name}.xml" in parts:
+            override = f'<Override PartName="/xl/{name}.xml" ContentType="{TYPE_BASE}.{name}+xml"/></Types>'
+            parts["[Content_Types].xml"] = str(parts["[Content_Types].xml"]).replace("</Types>", override)
     for number, content in enumerate(sheets.values(), 1):
         parts[f"xl/worksheets/sheet{number}.xml"] = content
     return parts

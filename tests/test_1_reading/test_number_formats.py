@@ -34,8 +34,8 @@ def test_formats_of_dates(code):
 
 @pytest.mark.parametrize(
     "code",
-    ["General", "@", "0.00", "# ?/?", "#,##0", '0.0" days"', "0\\d", "[Red]0.0", "0.00E+00", '"mm"', "0.0_d", "[$-409]0",
-     "0*y", "#,##0 [$USD]", "General;[Red]-General", ""],
+    ["General", "@", "0.00", "# ?/?", "#,##0", '0.0" days"', "0\\d", "[Red]0.0", "0.00E+00", '"mm"', "0.0_d",
+     "[$-409]0", "0*y", "#,##0 [$USD]", "General;[Red]-General", ""],
 )  # fmt: skip
 def test_formats_of_numbers(code):
     assert not is_date_format(code)
