@@ -148,7 +148,8 @@ def survey(file: str, order_no: str, technician: str = "Mara Quill") -> Survey:
 
 PARTS = (Part("RC-S08", 668.4, "mm"), Part("HF-10", 10.0, "pieces"), Part("HA-01", 2.5, "g"))
 RUN = Finding(
-    "readings_disagree", "confirm", 'Count, run and span disagree: the run looks like eight spaces; seven would read 3 3/4 in.',
+    "readings_disagree", "confirm",
+    "Count, run and span disagree: the run looks like eight spaces; seven would read 3 3/4 in.",
     "s2_run", "Survey", "E21",
 )  # fmt: skip
 BLANK = Finding("missing_reading", "fix", "The span of section 1 is missing. Measure it.", "s1_span", "Survey", "D17")

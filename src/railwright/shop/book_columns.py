@@ -99,7 +99,7 @@ TABLES = (CARRIERS, FELTS, HARDWARE, STOCK)
 
 RULES_SHEET = "Rules"
 RULES_HEADINGS = ("Group", "Key", "Value", "Unit", "Why")
-RULES_WIDTHS = (26, 26, 16, 14, 96)
+RULES_WIDTHS = (30, 25, 15, 13, 100)
 #: The row of the Rules sheet that carries the shop book's name.
 NAME_GROUP, NAME_KEY = "This shop book", "name"
 HEADING_ROW = 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
-from openpyxl.styles import Font, PatternFill, Protection
+from openpyxl.styles import Alignment, Font, PatternFill, Protection
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
@@ -58,7 +58,7 @@ def write_shop_book(path: Path, book: ShopBook) -> None:
 
 
 def _write_rules(sheet: Worksheet, book: ShopBook) -> None:
-    headings(sheet, HEADING_ROW, RULES_HEADINGS)
+    headings(sheet, HEADING_ROW, RULES_HEADINGS, {"Value"})
     widths(sheet, RULES_WIDTHS)
     _rule_row(
         sheet, HEADING_ROW + 1, (NAME_GROUP, NAME_KEY, book.name, "", "Printed on every sheet and in the results.")
@@ -79,6 +79,9 @@ def _rule_row(sheet: Worksheet, row: int, values: tuple[str, str, float | str, s
         cell = put(sheet, row, column, value, "General")
         if column in {1, 4, 5}:
             cell.font = Font(name="Calibri", size=10, color=QUIET)
+        cell.alignment = Alignment(
+            "right" if column == 3 else "left", "top", wrap_text=column == 5, indent=int(column > 3)
+        )
     sheet.cell(row, 3).fill = _INPUT
     sheet.cell(row, 3).protection = Protection(locked=False)
 
@@ -94,7 +97,8 @@ def _shown(line: object, column: Column) -> Value:
 
 
 def _write_table(sheet: Worksheet, table: Table, rows: list[list[Value]]) -> None:
-    headings(sheet, HEADING_ROW, [column.heading for column in table.columns])
+    numbers = {column.heading for column in table.columns if column.kind not in {"text", "choice", "yes"}}
+    headings(sheet, HEADING_ROW, [column.heading for column in table.columns], numbers)
     widths(sheet, [column.width for column in table.columns])
     for number, row in enumerate(rows, start=HEADING_ROW + 1):
         for position, (column, value) in enumerate(zip(table.columns, row, strict=True), start=1):

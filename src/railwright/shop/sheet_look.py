@@ -7,7 +7,7 @@ import os
 import re
 import tempfile
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -63,7 +63,8 @@ def put(sheet: Worksheet, row: int, column: int, value: Value, number_format: st
     if number_format:
         cell.number_format = number_format
     cell.font = Font(name="Calibri", size=10, color=INK)
-    cell.alignment = Alignment(vertical="top", wrap_text=isinstance(value, str))
+    words = isinstance(value, str)
+    cell.alignment = Alignment("left" if words else None, "top", wrap_text=words, indent=int(words and column > 1))
     return cell
 
 
@@ -76,20 +77,26 @@ def title(sheet: Worksheet, row: int, text: str) -> None:
 
 
 def remark(sheet: Worksheet, row: int, text: str, columns: int) -> None:
-    """Write a line of explanation across several columns."""
+    """Write a line of explanation across several columns, whose widths are set; merged cells never fit themselves."""
     cell = put(sheet, row, 1, text)
     cell.font = Font(name="Calibri", size=10, italic=True, color=QUIET)
     sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=columns)
+    across = sum(sheet.column_dimensions[get_column_letter(column)].width for column in range(1, columns + 1))
+    lines = sum(-(-max(len(line), 1) // max(int(across), 1)) for line in text.split("\n"))
+    sheet.row_dimensions[row].height = 14 * lines
 
 
-def headings(sheet: Worksheet, row: int, texts: Sequence[str]) -> None:
-    """Write a row of column headings."""
+def headings(sheet: Worksheet, row: int, texts: Sequence[str], numbers: Container[str] = ()) -> None:
+    """Write a row of column headings; those over ``numbers`` stand to the right, as the numbers do."""
     for column, text in enumerate(texts, start=1):
         cell = put(sheet, row, column, text)
         cell.font = Font(name="Calibri", size=10, bold=True, color=INK)
         cell.fill = _HEAD_FILL
         cell.border = _RULE_BELOW
-        cell.alignment = Alignment(vertical="bottom", wrap_text=True)
+        right = text in numbers
+        cell.alignment = Alignment(
+            "right" if right else "left", "bottom", wrap_text=True, indent=int(column > 1 and not right)
+        )
 
 
 def hairline(sheet: Worksheet, row: int, columns: int) -> None:

@@ -38,9 +38,10 @@ from railwright.writing.safety import SAFETY_LINE
 from railwright.writing.week import Week
 
 _OVERVIEW_HEADINGS = ("Item", "Name", "Pieces", "Bars or sheets", "Yield %", "What is known of the cost")
-_OVERVIEW_WIDTHS = (12, 40, 9, 12, 10, 60)
+_OVERVIEW_WIDTHS = (11, 34, 9, 11, 9, 54)
 _HEADINGS = ("Sawn", "Bar", "Stock", "Piece", "Length mm", "Saw", "From mm", "To mm", "Left over mm", "Rack")
-_WIDTHS = (7, 11, 26, 34, 11, 14, 10, 10, 13, 12)
+_WIDTHS = (7, 10, 24, 28, 10, 13, 9, 9, 12, 16)
+_NUMBERS = frozenset({"Pieces", "Bars or sheets", "Yield %", "Length mm", "From mm", "To mm", "Left over mm"})
 _HEADING_ROW = 7
 _MM = "0.0"
 
@@ -62,11 +63,10 @@ def write_cutting_book(week: Week, path: Path) -> None:
 
 
 def _write_overview(sheet: Worksheet, week: Week) -> None:
+    widths(sheet, _OVERVIEW_WIDTHS)
     title(sheet, 1, "Cutting list")
     remark(sheet, 2, f"Shop book {week.book.name}. One sheet a material. {SAFETY_LINE}", len(_OVERVIEW_HEADINGS))
-    sheet.row_dimensions[2].height = 42
-    headings(sheet, 4, _OVERVIEW_HEADINGS)
-    widths(sheet, _OVERVIEW_WIDTHS)
+    headings(sheet, 4, _OVERVIEW_HEADINGS, _NUMBERS)
     for row, material in enumerate(week.cutting, start=5):
         for column, value in enumerate(_overview_line(material, week), start=1):
             put(sheet, row, column, value, _MM if isinstance(value, float) else "")
@@ -88,15 +88,13 @@ def _overview_line(material: CuttingSheet, week: Week) -> tuple[Value, ...]:
 
 def _write_bars(sheet: Worksheet, material: CuttingSheet, plan: Plan, week: Week) -> None:
     columns = len(_HEADINGS)
+    widths(sheet, _WIDTHS)
     title(sheet, 1, f"Saw: {material.item}  {material.name}")
     remark(sheet, 2, totals_words(plan), columns)
     remark(sheet, 3, proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency")), columns)
     remark(sheet, 4, marks_words(plan), columns)
     remark(sheet, 5, SAFETY_LINE, columns)
-    for row in (4, 5):
-        sheet.row_dimensions[row].height = 28
-    headings(sheet, _HEADING_ROW, _HEADINGS)
-    widths(sheet, _WIDTHS)
+    headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
     row = _write_unplaced(sheet, _HEADING_ROW + 1, plan)
     for group in bar_groups(plan):
         row = _write_group(sheet, row, group)

@@ -96,9 +96,10 @@ def yield_percent(plan: Plan) -> float:
 def totals_words(plan: Plan) -> str:
     """Sum a plan up: bars, pieces, lengths, yield and saw settings."""
     pieces = [piece for bar in plan.bars for piece in bar.pieces]
-    cut, stock = sum(piece.length for piece in pieces) / 10, sum(bar.stock.length for bar in plan.bars) / 10
+    cut = plain(sum(piece.length for piece in pieces) / 10)
+    stock = plain(sum(bar.stock.length for bar in plan.bars) / 10)
     return (
-        f"{several(len(plan.bars), 'bar')}, {several(len(pieces), 'piece')}; {plain(cut)} mm cut from {plain(stock)} mm, "
+        f"{several(len(plan.bars), 'bar')}, {several(len(pieces), 'piece')}; {cut} mm cut from {stock} mm, "
         f"yield {plain(yield_percent(plan))} %; {several(plan.setups, 'saw setting')}."
     )
 

@@ -44,9 +44,10 @@ _HEADINGS = (
     "For orders",
     "Supplier",
 )
-_WIDTHS = (6, 11, 34, 9, 9, 9, 8, 7, 7, 11, 12, 34, 12)
+_WIDTHS = (6, 10, 32, 8, 8, 8, 8, 6, 7, 10, 11, 26, 11)
+_NUMBERS = frozenset({"Need", "On hand", "Buy", "Packs", "of", "Cost", "Needed by", "Quantity"})
 _KIT_HEADINGS = ("Packed", "Order", "Site", "Needed by", "Item", "Name", "Quantity", "Unit")
-_KIT_WIDTHS = (8, 16, 30, 12, 11, 36, 10, 9)
+_KIT_WIDTHS = (8, 14, 26, 11, 10, 34, 10, 9)
 _HEADING_ROW = 4
 
 
@@ -93,10 +94,10 @@ def orders_words(orders: Sequence[str]) -> str:
 
 
 def _write_lines(sheet: Worksheet, heading: str, lines: Sequence[OrderLine], week: Week) -> None:
+    widths(sheet, _WIDTHS)
     title(sheet, 1, heading)
     remark(sheet, 2, _about(week), len(_HEADINGS))
-    headings(sheet, _HEADING_ROW, _HEADINGS)
-    widths(sheet, _WIDTHS)
+    headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
     row = _HEADING_ROW
     for line in lines:
         row += 1
@@ -121,9 +122,8 @@ def _about(week: Week) -> str:
 
 
 def _notes(lines: Sequence[OrderLine], week: Week) -> list[str]:
-    missing = [
-        f"{line.item}: no price in the shop book; it is not in the total." for line in lines if without_price(line)
-    ]
+    unpriced = [line.item for line in lines if without_price(line)]
+    missing = [f"{item}: no price in the shop book; it is not in the total." for item in unpriced]
     return missing + (list(week.notes) if lines is week.order else [])
 
 
@@ -154,10 +154,10 @@ def _quantity(value: Decimal) -> str:
 
 
 def _write_kits(sheet: Worksheet, week: Week) -> None:
+    widths(sheet, _KIT_WIDTHS)
     title(sheet, 1, "Kits by instrument")
     remark(sheet, 2, "Bars and felt in mm of finished pieces; how they are cut stands in the cutting list.", 8)
-    headings(sheet, _HEADING_ROW, _KIT_HEADINGS)
-    widths(sheet, _KIT_WIDTHS)
+    headings(sheet, _HEADING_ROW, _KIT_HEADINGS, _NUMBERS)
     row = _HEADING_ROW
     for instrument in week.instruments:
         if instrument.made:
