@@ -132,12 +132,14 @@ def printing() -> bytes:
     """Printer settings, header, page breaks, and everything else that stands behind the cells of a sheet."""
     after = (
         '<sheetProtection sheet="1" objects="1"/><mergeCells count="1"><mergeCell ref="D1:F1"/></mergeCells>'
-        '<conditionalFormatting sqref="B2"><cfRule type="expression" priority="1"><formula>B2&gt;9</formula></cfRule>'
+        '<conditionalFormatting sqref="B2"><cfRule type="expression" dxfId="0" priority="1">'
+        "<formula>B2&gt;9</formula></cfRule>"
         '</conditionalFormatting><dataValidations count="1"><dataValidation type="list" sqref="B7">'
         '<formula1>"yes,no"</formula1></dataValidation></dataValidations>'
         '<pageMargins left="1" right="1" top="1" bottom="1" header="0" footer="0"/>'
         '<pageSetup orientation="portrait" r:id="rId1"/><headerFooter><oddHeader>&amp;LSurvey</oddHeader>'
-        '</headerFooter><rowBreaks count="1" manualBreakCount="1"><brk id="20" man="1"/></rowBreaks><legacyDrawingHF r:id="rId2"/>'
+        '</headerFooter><rowBreaks count="1" manualBreakCount="1"><brk id="20" man="1"/></rowBreaks>'
+        '<legacyDrawingHF r:id="rId2"/>'
     )
     links = {
         "rId1": ("printerSettings", "../printerSettings/printerSettings1.bin"),

@@ -32,7 +32,7 @@ STYLES = (
     '<xf numFmtId="165" fontId="0" fillId="0" borderId="0" xfId="0"/>'
     '<xf numFmtId="14" fontId="0" fillId="0" borderId="0" xfId="0"/>'
     '<xf numFmtId="12" fontId="0" fillId="0" borderId="0" xfId="0"/>'
-    "</cellXfs></styleSheet>"
+    '</cellXfs><dxfs count="1"><dxf><font><b/></font></dxf></dxfs></styleSheet>'
 )
 
 
