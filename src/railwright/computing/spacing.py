@@ -8,6 +8,7 @@ import numpy as np
 
 from railwright.book.model import ShopBook
 from railwright.computing.gap_model import condition, prior_of, run_start, sights_of
+from railwright.computing.least_squares import propagate
 from railwright.computing.results import Array, Spacing
 from railwright.survey.notes import LAST_NOTE
 from railwright.survey.records import SectionSurvey, Survey
@@ -57,9 +58,9 @@ def spacing_of(mean: Array, covariance: Array) -> Spacing:
     to_pitch[-1] = 0.0
     return Spacing(
         x_mm=to_positions @ mean,
-        cov_mm2=to_positions @ covariance @ to_positions.T,
+        cov_mm2=propagate(to_positions, covariance),
         pitch_mm=float(to_pitch @ mean),
-        u_pitch_mm=math.sqrt(max(float(to_pitch @ covariance @ to_pitch), 0.0)),
+        u_pitch_mm=math.sqrt(max(float(propagate(to_pitch, covariance)), 0.0)),
         head_width_mm=float(mean[-1]),
         u_head_width_mm=math.sqrt(max(float(covariance[-1, -1]), 0.0)),
     )

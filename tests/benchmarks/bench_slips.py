@@ -1,0 +1,404 @@
+"""Operating characteristics of the slip test and of the wire bands, on simulated pianos.
+
+Run from the repository root::
+
+    PYTHONPATH=src python tests/benchmarks/bench_slips.py --draws 2000
+
+Sections are drawn from the shop book's own prior, and from worlds that it does not know: a step in pitch inside the
+section, and heavy-tailed scatter. Readings are set with ``u_set`` and rounded to the step, as at the piano. Every
+slip is planted in turn. Printed for each cell: how often the section was found, how often the slip was named, how
+often something else was named; false alarms and coverage of the 95 % wire bands without any slip; and the time of
+the whole model against one prediction of scikit-learn's GaussianProcessRegressor on the same data.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from railwright.book.model import ShopBook
+from railwright.book.parameters import default_rules
+from railwright.computing import slips
+from railwright.computing.gap_model import GapPrior, prior_moments, prior_of, run_start
+from railwright.computing.slip_hypotheses import Bank, bank_of, swapped_figures
+from railwright.computing.slips import diagnose, innovations, power_of_count_test
+from railwright.computing.spacing import posterior
+from railwright.survey.lengths import spell_length
+from railwright.survey.records import SectionSurvey, Survey
+
+STEPS = {"1/8 in": (3.175, "in"), "1/16 in": (1.5875, "in"), "1/32 in": (0.79375, "in"), "1 mm": (1.0, "mm")}
+SIZES = (8, 12, 15, 18, 22, 28, 34)
+WORLDS = ("model", "pitch step", "heavy tails", "step on drift")
+#: How far the pitch steps inside a section in the second world: 3 % of 13.9 mm, up or down, at a random head; the
+#: step stands in place of the slow drift; in a fourth world, harsher than asked for, it comes on top of it.
+PITCH_STEP_MM = 0.42
+#: Degrees of freedom of the heavy-tailed scatter in the third world; its spread is the prior's.
+TAIL_FREEDOM = 3
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One kind of section: heads, register, step, unit, and whether there is a second run."""
+
+    heads: int
+    step: str
+    second: bool
+    register: str = "tenor"
+
+    @property
+    def step_mm(self) -> float:
+        return STEPS[self.step][0]
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        return ("span", "run", "run_end") if self.second else ("span", "run")
+
+    def survey(self) -> Survey:
+        return Survey(file="simulated", unit=STEPS[self.step][1], step_mm=self.step_mm)
+
+    def section(self, readings: np.ndarray) -> SectionSurvey:
+        values = dict(zip((f"{name}_mm" for name in self.fields), readings.tolist(), strict=True))
+        return SectionSurvey(number=2, register=self.register, dampers=self.heads, **values)
+
+
+def default_book(**changes: float) -> ShopBook:
+    return ShopBook("default", default_rules() | changes, (), (), (), ())
+
+
+def draw_gaps(world: str, prior: GapPrior, heads: int, draws: int, rng: np.random.Generator) -> np.ndarray:
+    """Draw true gaps and head width, shape (draws, heads)."""
+    mean, covariance = prior_moments(prior, heads)
+    if world == "heavy tails":
+        smooth = covariance.copy()
+        smooth[range(heads - 1), range(heads - 1)] -= prior.scatter_mm**2
+        drawn = rng.multivariate_normal(mean, smooth, draws)
+        tails = rng.standard_t(TAIL_FREEDOM, (draws, heads - 1)) / math.sqrt(TAIL_FREEDOM / (TAIL_FREEDOM - 2))
+        drawn[:, :-1] += prior.scatter_mm * tails
+        return drawn
+    if world in ("pitch step", "step on drift"):
+        smooth_too = prior if world == "step on drift" else replace(prior, drift_mm=0.0)
+        drawn = rng.multivariate_normal(*prior_moments(smooth_too, heads), draws)
+        at = rng.integers(1, heads - 1, draws)[:, None]
+        sign = rng.choice([-1.0, 1.0], draws)[:, None]
+        drawn[:, :-1] += sign * PITCH_STEP_MM * (np.arange(heads - 1) >= at)
+        return drawn
+    return rng.multivariate_normal(mean, covariance, draws)
+
+
+def lay_tape(cell: Cell, truth: np.ndarray, kind: str, heads: int) -> np.ndarray:
+    """True length under the tape for one reading, before any slip of the hand."""
+    if kind == "span":
+        return truth.sum(axis=1)
+    start = run_start(heads, cell.register, kind) - 1
+    return truth[:, start : start + 7].sum(axis=1)
+
+
+def round_to(step_mm: float, values: np.ndarray) -> np.ndarray:
+    return np.floor(values / step_mm + 0.5) * step_mm
+
+
+@dataclass(frozen=True)
+class Plant:
+    """One slip to plant: its name, the true count less the written one, and what it does to the run or the span."""
+
+    name: str
+    more_heads: int = 0
+    field: str = ""
+    change: Callable[[np.ndarray, int, np.ndarray], np.ndarray] | None = None
+    unit_factor: float = 1.0
+    foreign_step_mm: float = 0.0
+
+
+def _spaces(extra: int) -> Callable[[np.ndarray, int, np.ndarray], np.ndarray]:
+    def change(truth: np.ndarray, start: int, length: np.ndarray) -> np.ndarray:
+        if extra < 0:
+            return length - truth[:, start + 6]
+        last = truth.shape[1] - 1
+        return length + (truth[:, start + 7] if start + 7 < last else truth[:, start - 1])
+
+    return change
+
+
+def _heads(count: float) -> Callable[[np.ndarray, int, np.ndarray], np.ndarray]:
+    return lambda truth, start, length: length + count * truth[:, -1]
+
+
+def _shift(millimetres: float) -> Callable[[np.ndarray, int, np.ndarray], np.ndarray]:
+    return lambda truth, start, length: length + millimetres
+
+
+def plants(cell: Cell) -> Iterator[Plant]:
+    for name, more in (("count_one_low", 1), ("count_one_high", -1), ("count_two_low", 2), ("count_two_high", -2)):
+        if cell.heads + more >= 8:
+            yield Plant(name, more)
+    if cell.heads > 8:
+        yield Plant("run_over_eight_spaces", 0, "run", _spaces(1))
+    yield Plant("run_over_six_spaces", 0, "run", _spaces(-1))
+    yield Plant("run_from_wrong_edge", 0, "run", _heads(1.0))
+    yield Plant("span_between_centres", 0, "span", _heads(-1.0))
+    yield Plant("span_between_inner_edges", 0, "span", _heads(-2.0))
+    for field in ("run", "span"):
+        yield Plant(f"{field}_inch_misread", 0, field, _shift(25.4))
+        yield Plant(f"{field}_half_inch_misread", 0, field, _shift(-12.7))
+        if STEPS[cell.step][1] == "in":
+            yield Plant(f"{field}_in_mm_for_inches", 0, field, _shift(0.0), 25.4, 1.0)
+            yield Plant(f"{field}_in_cm_for_inches", 0, field, _shift(0.0), 2.54, 1.0)
+        else:
+            yield Plant(f"{field}_in_inches_for_mm", 0, field, _shift(0.0), 1 / 25.4, 3.175)
+            yield Plant(f"{field}_in_cm_for_mm", 0, field, _shift(0.0), 0.1, 1.0)
+    yield Plant("run_figures_swapped", 0, "run", None)
+
+
+def simulate(
+    cell: Cell, world: str, plant: Plant | None, draws: int, book: ShopBook, rng: np.random.Generator
+) -> tuple[np.ndarray, np.ndarray]:
+    """Readings as written, shape (draws, fields), and true wire positions, shape (draws, true heads)."""
+    heads = cell.heads + (plant.more_heads if plant else 0)
+    truth = draw_gaps(world, prior_of(cell.survey(), book), heads, draws, rng)
+    written = np.empty((draws, len(cell.fields)))
+    for column, kind in enumerate(cell.fields):
+        length, step, factor = lay_tape(cell, truth, kind, heads), cell.step_mm, 1.0
+        if plant and plant.field == kind and plant.change:
+            length = plant.change(truth, 0 if kind == "span" else run_start(heads, cell.register, kind) - 1, length)
+            step, factor = plant.foreign_step_mm or step, plant.unit_factor
+        written[:, column] = factor * round_to(step, length + rng.normal(0.0, book.value("u_set"), draws))
+    if plant and plant.name == "run_figures_swapped":
+        written = _swap_run(cell, written)
+    positions = np.cumsum(np.c_[truth[:, -1] / 2, truth[:, :-1]], axis=1)
+    return written, positions
+
+
+def _swap_run(cell: Cell, written: np.ndarray) -> np.ndarray:
+    """Swap two figures of the run's whole part; draws that have no two different figures are left out."""
+    kept = []
+    for row in written:
+        others = _others(cell, row[1])
+        if others:
+            kept.append([row[0], others[0], *row[2:]])
+    return np.array(kept).reshape(-1, written.shape[1])
+
+
+def _others(cell: Cell, value_mm: float) -> list[float]:
+    unit = STEPS[cell.step][1]
+    return swapped_figures(spell_length(value_mm, unit, cell.step_mm), value_mm, unit)
+
+
+def found_and_named(cell: Cell, written: np.ndarray, book: ShopBook) -> tuple[np.ndarray, np.ndarray]:
+    """Alarm of every draw, shape (draws,), and the name given, ``unclear`` or empty where there was no alarm."""
+    survey = cell.survey()
+    case, _ = slips._case(cell.section(written[0]), survey, book)
+    alarm = _worst(case, written) > book.value("slip_k")
+    names = np.full(len(written), "", dtype=object)
+    bank = bank_of(case)
+    unique = sorted({hypothesis.name for hypothesis in bank.hypotheses} | {f"{f}_figures_swapped" for f in case.fields})
+    group = np.array([unique.index(hypothesis.name) for hypothesis in bank.hypotheses])
+    for i in np.flatnonzero(alarm):
+        names[i] = _name(cell, case, bank, unique, group, written[i], book)
+    return alarm, names
+
+
+def _worst(case, written: np.ndarray) -> np.ndarray:
+    mean, spread = slips._predicted_as_meant(case, case.heads)
+    z = []
+    for name in {"span", "run_end"} & set(case.fields):
+        coefficients, variance = slips._contrast(case.fields.index(name), spread)
+        z.append(np.abs((written - mean) @ coefficients) / math.sqrt(variance))
+    return np.max(z, axis=0)
+
+
+def _name(cell: Cell, case, bank: Bank, unique: list[str], group: np.ndarray, row: np.ndarray, book: ShopBook) -> str:
+    scores, misfits = bank.log_scores(row), bank.misfits(row)
+    extra_scores, extra_groups, extra_misfits = [], [], []
+    none = one_account(bank, 0)
+    for place, field in enumerate(case.fields):
+        others = _others(cell, row[place])
+        for other in others:
+            changed = row.copy()
+            changed[place] = other
+            weight = math.log(case.weights.digits / len(others)) - math.log(case.weights.none)
+            extra_scores.append(none.log_scores(changed)[0] + weight)
+            extra_misfits.append(none.misfits(changed)[0])
+            extra_groups.append(unique.index(f"{field}_figures_swapped"))
+    scores, misfits = np.r_[scores, extra_scores], np.r_[misfits, extra_misfits]
+    groups = np.r_[group, np.array(extra_groups, dtype=int)]
+    share = np.exp(scores - scores.max())
+    total = np.bincount(groups, share, len(unique))
+    first, second = np.argsort(-total)[:2]
+    poor = misfits[share.argmax()] > (2 * book.value("slip_k")) ** 2
+    named = unique[first] and total[first] >= book.value("odds") * total[second] and not poor
+    return unique[first] if named else "unclear"
+
+
+def one_account(bank: Bank, place: int) -> Bank:
+    pick = slice(place, place + 1)
+    return replace(
+        bank,
+        hypotheses=bank.hypotheses[pick],
+        mean_mm=bank.mean_mm[pick],
+        precision=bank.precision[pick],
+        constant=bank.constant[pick],
+    )
+
+
+def agrees_with_diagnose(cell: Cell, written: np.ndarray, names: np.ndarray, book: ShopBook, some: int = 10) -> bool:
+    """Check the quick way of this file against the product's own answer on a few draws."""
+    for row, name in zip(written[:some], names[:some], strict=True):
+        report = diagnose(cell.section(row), cell.survey(), book)
+        if (report.name if report else "") != name:
+            return False
+    return True
+
+
+def coverage(cell: Cell, written: np.ndarray, positions: np.ndarray, book: ShopBook) -> tuple[float, float]:
+    """Share of wires inside their 95 % band: over all wires, and of the worst wire."""
+    inside = np.zeros(positions.shape[1])
+    for row, truth in zip(written, positions, strict=True):
+        spacing = posterior(cell.section(row), cell.survey(), book)
+        inside += np.abs(truth - spacing.x_mm) <= spacing.u95_mm
+    return float(inside.mean() / len(written)), float(inside.min() / len(written))
+
+
+def per_test_alarms(cell: Cell, written: np.ndarray, book: ShopBook) -> list[float]:
+    case, _ = slips._case(cell.section(written[0]), cell.survey(), book)
+    mean, spread = slips._predicted_as_meant(case, case.heads)
+    rates = []
+    for name in [field for field in ("span", "run_end") if field in case.fields]:
+        coefficients, variance = slips._contrast(case.fields.index(name), spread)
+        z = (written - mean) @ coefficients / math.sqrt(variance)
+        rates.append(float((np.abs(z) > book.value("slip_k")).mean()))
+    return rates
+
+
+def cells(sizes: tuple[int, ...], steps: tuple[str, ...]) -> list[Cell]:
+    return [Cell(n, step, second) for second in (False, True) for step in steps for n in sizes]
+
+
+def print_quiet(chosen: list[Cell], draws: int, book: ShopBook) -> None:
+    print(f"\nNo slip: false alarms (% of sections; in brackets each test) and coverage of 95 % bands, {draws} draws")
+    print(f"{'heads':>5} {'step':>8} {'2nd':>4} | " + " | ".join(f"{world:^38}" for world in WORLDS))
+    pooled: dict[tuple[str, bool], list[float]] = {}
+    for cell in chosen:
+        parts = []
+        for world in WORLDS:
+            rng = np.random.default_rng([cell.heads, round(cell.step_mm * 1e5), cell.second, WORLDS.index(world)])
+            written, positions = simulate(cell, world, None, draws, book, rng)
+            alarm = alarms(cell, written, book)
+            tests = per_test_alarms(cell, written, book)
+            pooled.setdefault((world, cell.second), []).append(float(alarm.mean()))
+            for place, rate in enumerate(tests):
+                pooled.setdefault((f"{world}, test {place + 1}", cell.second), []).append(rate)
+            mean_cover, worst_cover = coverage(cell, written, positions, book)
+            each = "/".join(f"{100 * rate:.2f}" for rate in tests)
+            parts.append(f"{100 * alarm.mean():5.2f} ({each:>9})  {100 * mean_cover:5.1f} min {100 * worst_cover:5.1f}")
+        print(f"{cell.heads:>5} {cell.step:>8} {'yes' if cell.second else 'no':>4} | " + " | ".join(parts))
+    print("Mean false alarms over all cells:")
+    for (world, second), rates in sorted(pooled.items()):
+        print(f"  {world:<22} second run {'yes' if second else 'no':<3} {100 * np.mean(rates):.2f} %")
+
+
+def alarms(cell: Cell, written: np.ndarray, book: ShopBook) -> np.ndarray:
+    case, _ = slips._case(cell.section(written[0]), cell.survey(), book)
+    return _worst(case, written) > book.value("slip_k")
+
+
+def print_planted(chosen: list[Cell], draws: int, book: ShopBook, only: str) -> None:
+    print(f"\nPlanted slips: found %, of all draws rightly named %, wrongly named % ({draws} draws)")
+    for cell in chosen:
+        weak = power_of_count_test(cell.section(np.full(len(cell.fields), 100.0)), cell.survey(), book)
+        note = "  [sheet says: weak test]" if weak is not None and weak < book.value("weak_power") else ""
+        print(
+            f"{cell.heads} heads, {cell.step}, second run {'yes' if cell.second else 'no'}; "
+            f"count power {weak:.3f}{note}"
+        )
+        for plant in plants(cell):
+            if only and only not in plant.name:
+                continue
+            rng = np.random.default_rng([cell.heads, round(cell.step_mm * 1e5), cell.second, len(plant.name)])
+            written, _ = simulate(cell, "model", plant, draws, book, rng)
+            if not len(written):
+                continue
+            alarm, names = found_and_named(cell, written, book)
+            same = agrees_with_diagnose(cell, written, names, book)
+            right = (names == plant.name).mean()
+            wrong = ((names != plant.name) & (names != "unclear") & (names != "")).mean()
+            flag = verdict(plant, cell, float(alarm.mean()), float(right))
+            print(
+                f"    {plant.name:<28} {100 * alarm.mean():6.1f} {100 * right:6.1f} {100 * wrong:6.1f}"
+                f"{'' if same else '  DISAGREES WITH diagnose'}{flag}"
+            )
+
+
+def verdict(plant: Plant, cell: Cell, found: float, right: float) -> str:
+    """Compare with what is aimed at: runs and units found 99 % and named 95 %; a count one off found 97 %.
+
+    The aim for counts goes by the notes that the section really has.
+    """
+    name, heads = plant.name, cell.heads + plant.more_heads
+    if name in ("count_one_low", "count_one_high"):
+        aim = heads <= 18 or (cell.second and heads <= 28 and cell.step_mm <= 1.5875)
+        return "" if not aim or found >= 0.97 else "  < 97 found"
+    if name.startswith("run_over") or name == "run_inch_misread" or "_for_" in name:
+        short = ("  < 99 found" if found < 0.99 else "") + ("  < 95 named" if right < 0.95 else "")
+        return short
+    return ""
+
+
+def print_speed(book: ShopBook) -> None:
+    from sklearn.gaussian_process import GaussianProcessRegressor
+    from sklearn.gaussian_process.kernels import RBF, ConstantKernel, WhiteKernel
+
+    cell = Cell(28, "1/8 in", True)
+    section, survey = cell.section(np.array([384.0, 98.0, 97.0])), cell.survey()
+    kernel = (
+        ConstantKernel(0.9**2, "fixed")
+        + ConstantKernel(0.278**2, "fixed") * RBF(8.0, "fixed")
+        + WhiteKernel(0.25**2, "fixed")
+    )
+    places = np.arange(27.0)[:, None]
+    regressor = GaussianProcessRegressor(kernel, optimizer=None).fit(places, np.full(27, 0.1))
+
+    def best(job: Callable[[], object], repeat: int = 200) -> float:
+        times = []
+        for _ in range(repeat):
+            start = time.perf_counter()
+            job()
+            times.append(time.perf_counter() - start)
+        return sorted(times)[repeat // 2] * 1e3
+
+    def whole() -> None:
+        posterior(section, survey, book)
+        innovations(section, survey, book)
+        diagnose(section, survey, book)
+        power_of_count_test(section, survey, book)
+
+    ours, theirs = best(whole), best(lambda: regressor.predict(places, return_cov=True))
+    print(
+        f"\nSpeed: whole model {ours:.3f} ms a section of 28 heads; one GaussianProcessRegressor.predict "
+        f"{theirs:.3f} ms; ratio {ours / theirs:.2f}"
+    )
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--draws", type=int, default=2000)
+    parser.add_argument("--sizes", type=int, nargs="*", default=list(SIZES))
+    parser.add_argument("--steps", nargs="*", default=list(STEPS))
+    parser.add_argument("--only", default="", help="plant only slips whose name contains this")
+    parser.add_argument("--part", choices=("all", "quiet", "planted", "speed"), default="all")
+    options = parser.parse_args()
+    book, chosen = default_book(), cells(tuple(options.sizes), tuple(options.steps))
+    if options.part in ("all", "quiet"):
+        print_quiet(chosen, options.draws, book)
+    if options.part in ("all", "planted"):
+        print_planted(chosen, options.draws, book, options.only)
+    if options.part in ("all", "speed"):
+        print_speed(book)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,104 @@
+import numpy as np
+import pytest
+
+from railwright.computing.slip_hypotheses import bank_of, hypotheses_of, swapped_figures
+from railwright.computing.slip_words import account_words, thing
+from railwright.computing.slips import _case
+from section_kit import book, section, survey
+
+
+def case_of(**readings):
+    return _case(section(**({"dampers": 20, "span_mm": 273.0, "run_mm": 97.0} | readings)), survey(), book())[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "mm", "unit", "others"),
+    [
+        ("97", 97.0, "mm", [79.0]),
+        ("12 1/8", 307.975, "in", [21.125 * 25.4]),
+        ("12 1/8", 307.975, "mm", []),
+        ("274 mm", 274.0, "mm", [724.0, 247.0]),
+        ("27,4 cm", 274.0, "mm", [724.0]),
+        ("12 in", 304.8, "mm", [21 * 25.4]),
+        ("10", 10.0, "mm", []),
+        ("11", 11.0, "mm", []),
+        ("7/8", 22.225, "in", []),
+        ("97/8", 307.975, "in", []),
+        ("", 97.0, "mm", []),
+        ("about 97", 97.0, "mm", []),
+    ],
+)
+def test_figures_that_may_have_been_swapped(text, mm, unit, others):
+    assert swapped_figures(text, mm, unit) == pytest.approx(others)
+
+
+def test_nothing_wrong_comes_first_and_every_single_slip_is_there():
+    accounts = hypotheses_of(case_of())
+    assert accounts[0].names == () and accounts[0].heads == 20
+    singles = {account.name for account in accounts if len(account.names) == 1}
+    assert singles == {
+        "count_one_low", "count_one_high", "count_two_low", "count_two_high",
+        "run_over_eight_spaces", "run_over_six_spaces", "run_from_wrong_edge",
+        "run_inch_misread", "run_half_inch_misread",
+        "span_between_centres", "span_between_inner_edges", "span_inch_misread", "span_half_inch_misread",
+    } | {
+        f"{what}_in_{wrote}_for_{due}"
+        for what in ("run", "span", "readings")
+        for wrote in ("inches", "mm", "cm")
+        for due in ("inches", "mm", "cm")
+        if wrote != due
+    }  # fmt: skip
+
+
+def test_two_slips_weigh_the_product_of_their_odds():
+    accounts = {account.name: account for account in hypotheses_of(case_of())}
+    both = accounts["count_one_low+run_over_eight_spaces"].log_weight
+    shop = book()
+    weight = shop.value("slip_count_one") * shop.value("slip_run_spaces") / shop.value("slip_none")
+    assert both == pytest.approx(np.log(weight))
+
+
+def test_eight_heads_cannot_hold_eight_spaces_unless_there_are_nine():
+    names = {account.name for account in hypotheses_of(case_of(dampers=8))}
+    assert "run_over_eight_spaces" not in names
+    assert "count_one_low+run_over_eight_spaces" in names
+    assert "count_one_high" not in names
+
+
+def test_scores_of_many_draws_are_those_of_each():
+    bank = bank_of(case_of())
+    draws = np.array([[273.0, 97.0], [273.0, 111.0], [260.0, 97.0]])
+    together = bank.log_scores(draws)
+    assert together == pytest.approx(np.stack([bank.log_scores(row) for row in draws]))
+
+
+def test_scores_are_log_weight_plus_log_normal_density():
+    """Against scipy's multivariate normal, for nothing wrong and for a run over eight spaces."""
+    from scipy.stats import multivariate_normal
+
+    bank, written = bank_of(case_of()), np.array([273.0, 111.0])
+    expected = []
+    for place, account in enumerate(bank.hypotheses):
+        spread = np.linalg.inv(bank.precision[place])
+        expected.append(account.log_weight + multivariate_normal(bank.mean_mm[place], spread).logpdf(written))
+    found = bank.log_scores(written)
+    assert found - found[0] == pytest.approx(np.array(expected) - expected[0], rel=1e-7, abs=1e-6)
+
+
+def test_two_slips_in_words():
+    words = account_words(("count_one_low", "run_over_eight_spaces"), "21", 21, 20)
+    assert words == (
+        "Two slips together: the count looks wrong: 21 heads would fit the readings, not 20, "
+        "and the run over eight spaces."
+    )
+
+
+def test_every_account_has_words():
+    for account in hypotheses_of(case_of(run_end_mm=97.0))[1:]:
+        words = account_words(account.names, "3 1/2 in", 21, 20)
+        assert words.endswith(".") and "_" not in words and "{" not in words
+
+
+@pytest.mark.parametrize(("key", "word"), [("s2_run", "run"), ("s1_run_end", "second run"), ("span", "span")])
+def test_readings_in_words(key, word):
+    assert thing(key) == word
