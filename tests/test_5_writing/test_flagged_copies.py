@@ -10,7 +10,7 @@ from lxml import etree
 
 from feature_books import BOOKS, ROWS, base
 from railwright.reading.workbook import read_workbook
-from railwright.writing.patching.copying import flag_copy
+from railwright.writing.patching.flag_copy import flag_copy
 from railwright.writing.patching.flags import FindingRow, FindingsSheet, Flag
 from railwright.writing.patching.marks import FILLS, MARK, is_ours
 from railwright.writing.patching.sheet_draft import WORKSHEET_ORDER

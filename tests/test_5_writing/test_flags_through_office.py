@@ -15,7 +15,7 @@ import pytest
 
 from feature_books import BOOKS
 from railwright.reading.workbook import read_workbook
-from railwright.writing.patching.copying import flag_copy
+from railwright.writing.patching.flag_copy import flag_copy
 from railwright.writing.patching.flags import FindingRow, FindingsSheet, Flag
 from railwright.writing.patching.marks import FILLS, FLAG_NAME, MARK
 from workbook_kit import members, saved

@@ -110,11 +110,14 @@ class CellMarks:
 Marked = dict[str, dict[Place, CellMarks]]
 
 
+def _badness(flag: Flag) -> int:
+    return list(WORDS).index(flag.severity)
+
+
 def _place_flags(book: WorkbookDraft, flags: Sequence[Flag], problems: list[str]) -> Marked:
     """Sort flags by sheet and cell."""
     marked: Marked = {}
-    worst_first = list(WORDS)
-    for flag in sorted(flags, key=lambda flag: worst_first.index(flag.severity)):
+    for flag in sorted(flags, key=_badness):
         sheet, place = book.find_sheet(flag.sheet), parse_address(flag.cell)
         if sheet is None or place is None:
             problems.append(f"There is no cell {flag.cell!r} on a sheet {flag.sheet!r} to mark.")
@@ -184,9 +187,12 @@ def _draw(notes: Notes, boxes: Boxes, written: list[Place], sheet: str, problems
 
 
 def _write_remarks(book: WorkbookDraft, flags: Sequence[Flag], problems: list[str]) -> None:
-    """Write remarks into the cells that the caller set aside for them, where those are empty."""
-    remarks: dict[tuple[str, Place], dict[str, None]] = {}
-    for flag in flags:
+    """Write remarks into the cells that the caller set aside for them, where those are empty.
+
+    Several flags may share a remark cell: each remark is one line, the same one only once, with the worst word.
+    """
+    remarks: dict[tuple[str, Place], dict[str, str]] = {}
+    for flag in sorted(flags, key=_badness):
         sheet = book.find_sheet(flag.sheet)
         if sheet is None or flag.remark_cell is None or not flag.remark.strip():
             continue
@@ -195,9 +201,9 @@ def _write_remarks(book: WorkbookDraft, flags: Sequence[Flag], problems: list[st
             problems.append(f"There is no cell {flag.remark_cell!r} on sheet {sheet!r} for a remark.")
             continue
         lines = remarks.setdefault((sheet, book.sheet(sheet).anchor(place)), {})
-        lines[our_line(flag.severity, flag.remark)] = None
+        lines.setdefault(flag.remark.strip(), our_line(flag.severity, flag.remark))
     for (sheet, place), lines in remarks.items():
-        _write_remark(book, book.sheet(sheet), place, "\n".join(lines), problems)
+        _write_remark(book, book.sheet(sheet), place, "\n".join(lines.values()), problems)
 
 
 def _write_remark(book: WorkbookDraft, sheet: SheetDraft, place: Place, text: str, problems: list[str]) -> None:
