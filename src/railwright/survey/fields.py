@@ -152,7 +152,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
     ),
     _section(
         "notes",
-        "Number of notes, if more than dampers",
+        "Notes, if more than dampers",
         "count",
         "Only where the section has more notes than dampers.",
         required=True,
@@ -171,8 +171,8 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "run",
         "Seven-space run",
         "length",
-        "Bass-side edge of one head to the bass-side edge of the seventh head after it: in the middle of the "
-        "section, in a treble section at its treble end.",
+        "Bass-side edge of one head to the bass-side edge of the seventh head after it: in mid-section, in a treble "
+        "section at its treble end.",
         unit="reading",
         required=True,
         required_when="the section has 8 dampers or more",

@@ -1,0 +1,98 @@
+"""``railwright blank``: blank survey workbooks, one or one an order."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+
+import click
+
+from railwright.commands.failures import OK, USAGE, Stop, sentences
+from railwright.survey.fields import MAX_SECTIONS, UNITS
+
+if TYPE_CHECKING:
+    from railwright.reading.jobs import Job
+
+
+@click.command()
+@click.option("--unit", type=click.Choice(UNITS), default="in", show_default=True, help="Unit of the readings.")
+@click.option(
+    "--sections",
+    type=click.IntRange(1, MAX_SECTIONS),
+    default=4,
+    show_default=True,
+    help="Columns for sections.",
+)
+@click.option(
+    "--jobs",
+    "job_list",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="Job list (.csv or .xlsx); one prefilled workbook an order is written into the folder PATH.",
+)
+@click.option(
+    "-o",
+    "--output",
+    metavar="PATH",
+    required=True,
+    type=click.Path(path_type=Path),
+    help="Workbook to write (.xlsx); with --jobs the folder.",
+)
+@click.option("--force", is_flag=True, help="Replace workbooks that are already there.")
+@sentences
+def blank(unit: Literal["in", "mm"], sections: int, job_list: Path | None, output: Path, force: bool) -> int:
+    """Write a blank survey workbook, or one prefilled workbook an order.
+
+    A job list has a line an order and, in its first line, the names of its columns: order_no, and any of site,
+    technician, needed_by, maker, model, serial, unit, sections.
+    """
+    jobs = [None] if job_list is None else _jobs(job_list)
+    targets = [_target(output, job) for job in jobs]
+    if not force:
+        _refuse_to_replace(targets)
+    from railwright.writing.blank_survey import write_blank
+
+    for job, target in zip(jobs, targets, strict=True):
+        write_blank(target, unit, sections, job)
+    click.echo(_report(output, job_list, len(targets)))
+    return OK
+
+
+def _jobs(job_list: Path) -> list[Job]:
+    """Read the job list; what is wrong with single lines goes to the screen, and the others are used."""
+    from railwright.reading.jobs import BadJobList, read_jobs
+
+    try:
+        found = read_jobs(job_list)
+    except BadJobList as trouble:
+        raise Stop(str(trouble)) from trouble
+    for sentence in found.troubles:
+        click.echo(f"{job_list.name}: {sentence} No workbook was written for this line.", err=True)
+    if not found.jobs:
+        raise Stop(f"{job_list} holds no line that a workbook can be made of. Nothing was written.")
+    return list(found.jobs)
+
+
+def _target(output: Path, job: Job | None) -> Path:
+    """Name the file of one workbook; an order number never leads out of the folder."""
+    if job is not None:
+        from railwright.survey.names import safe_name
+
+        if output.exists() and not output.is_dir():
+            raise Stop(f"{output} is a file; with --jobs the output is a folder.", USAGE)
+        return output / f"{safe_name(job.order_no)}.xlsx"
+    if output.is_dir() or output.suffix.lower() != ".xlsx":
+        raise Stop(f"A survey is an Excel workbook; give it a name that ends in .xlsx, not {output}.", USAGE)
+    return output
+
+
+def _refuse_to_replace(targets: list[Path]) -> None:
+    there = [target for target in targets if target.exists()]
+    if there:
+        which = f"{there[0]} and {len(there) - 1} more are" if len(there) > 1 else f"{there[0]} is"
+        raise Stop(f"{which} already there; choose another name, or --force to replace.", USAGE)
+
+
+def _report(output: Path, job_list: Path | None, count: int) -> str:
+    if job_list is None:
+        return f"Blank survey written: {output}"
+    return f"{count} prefilled survey{'' if count == 1 else 's'} written into {output}"

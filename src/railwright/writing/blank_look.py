@@ -1,0 +1,143 @@
+"""How the blank survey looks: fonts, fills, borders and measures, plain and readable in print and on a screen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from openpyxl.cell.cell import Cell
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+
+from railwright.shop.sheet_look import INK, QUIET
+from railwright.survey.fields import Field
+
+FONT = "Arial"
+_LINE = "8A969D"
+_HEAD = PatternFill("solid", fgColor="3C4C55")
+_BAND = PatternFill("solid", fgColor="DDE3E6")
+_NEEDED = PatternFill("solid", fgColor="FFF7DC")
+_OPTIONAL = PatternFill("solid", fgColor="FFFFFF")
+_THIN, _STRONG = Side("thin", color=_LINE), Side("medium", color=INK)
+
+#: Widths in characters of the standard font, chosen so that six sections still print readably on one upright page.
+LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 19
+ALL_SECTIONS_WIDTH, NARROWEST_SECTION = 46, 9
+
+#: A row is at least 6 mm high when one page holds the sheet, so that a pencil finds room.
+_LEAST_HEIGHT, _LINE_HEIGHT, _MARGIN = 26.0, 12.0, 4.0
+_HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 60, 30
+_FREE_TEXT_LINES = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Which column holds what, counted from 1, for a number of sections."""
+
+    sections: int
+
+    label = 1
+    first = 2
+
+    @property
+    def last(self) -> int:
+        """Give the column of the last section."""
+        return self.first + self.sections - 1
+
+    @property
+    def help(self) -> int:
+        """Give the column of the help texts."""
+        return self.last + 1
+
+    @property
+    def remark(self) -> int:
+        """Give the column where the office writes what to look at again."""
+        return self.last + 2
+
+    def widths(self) -> list[float]:
+        """Give the widths of all columns in characters."""
+        section = max(NARROWEST_SECTION, ALL_SECTIONS_WIDTH / self.sections)
+        return [LABEL_WIDTH, *[section] * self.sections, HELP_WIDTH, REMARK_WIDTH]
+
+
+def mark_of(field: Field) -> str:
+    """Give the sign behind a label: needed always, needed sometimes, or nothing."""
+    if not field.required:
+        return ""
+    return " (*)" if field.required_when else " *"
+
+
+def help_of(field: Field) -> str:
+    """Give the help of a field with the case in which it is needed."""
+    return f"{field.help} Needed if {field.required_when}." if field.required_when else field.help
+
+
+def row_height(field: Field) -> float:
+    """Give a row the height that its texts need, in points."""
+    lines = max(ceil(len(help_of(field)) / _HELP_SIGNS_A_LINE), ceil((len(field.label) + 4) / _LABEL_SIGNS_A_LINE))
+    if field.kind == "text" and not field.required:
+        lines = max(lines, _FREE_TEXT_LINES)
+    return max(_LEAST_HEIGHT, lines * _LINE_HEIGHT + _MARGIN)
+
+
+def as_title(cell: Cell) -> None:
+    """Dress the title of a sheet."""
+    cell.font = Font(name=FONT, size=15, bold=True, color=INK)
+    cell.alignment = Alignment(horizontal="left", vertical="center", indent=1)
+
+
+def as_small_print(cell: Cell) -> None:
+    """Dress a line of explanation."""
+    cell.font = Font(name=FONT, size=9.5, color=QUIET)
+    cell.alignment = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
+
+
+def as_heading(cell: Cell, centred: bool = False) -> None:
+    """Dress a column heading."""
+    cell.font = Font(name=FONT, size=10, bold=True, color="FFFFFF")
+    cell.fill = _HEAD
+    cell.alignment = Alignment(
+        horizontal="center" if centred else "left", vertical="center", wrap_text=True, indent=0 if centred else 1
+    )
+
+
+def as_band(cell: Cell) -> None:
+    """Dress the line that opens a group of rows."""
+    cell.font = Font(name=FONT, size=10, bold=True, color=INK)
+    cell.fill = _BAND
+    cell.alignment = Alignment(horizontal="left", vertical="center", indent=1)
+
+
+def as_label(cell: Cell, field: Field, starts_group: bool) -> None:
+    """Dress a row's label; a needed answer has a bold one."""
+    cell.font = Font(name=FONT, size=10, bold=bool(mark_of(field)), color=INK)
+    cell.alignment = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
+    cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN)
+
+
+def as_help(cell: Cell, starts_group: bool) -> None:
+    """Dress a row's help."""
+    as_small_print(cell)
+    cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN)
+
+
+def as_remark(cell: Cell, starts_group: bool) -> None:
+    """Dress the office's cell at the end of a row."""
+    cell.font = Font(name=FONT, size=9, color=INK)
+    cell.alignment = Alignment(vertical="center", wrap_text=True)
+    cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)
+
+
+def as_input(cell: Cell, field: Field, number_format: str, starts_group: bool) -> None:
+    """Dress a cell to be filled in: open to typing, framed, and shaded where the answer is needed."""
+    cell.number_format = number_format
+    cell.protection = Protection(locked=False)
+    cell.font = Font(name=FONT, size=11, color=INK)
+    cell.fill = _NEEDED if mark_of(field) else _OPTIONAL
+    centred = field.scope == "section"
+    cell.alignment = Alignment(
+        horizontal="center" if centred else "left",
+        vertical="center",
+        wrap_text=not centred,
+        indent=0 if centred else 1,
+    )
+    cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)

@@ -1,0 +1,247 @@
+"""The blank survey workbook: one sheet to fill beside the piano, one for photos and remarks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal
+
+from openpyxl import Workbook
+from openpyxl.cell.cell import Cell
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.worksheet import Worksheet
+
+from railwright.reading.jobs import COLUMNS, Job
+from railwright.shop.sheet_look import new_workbook, put, save_workbook, widths
+from railwright.survey.fields import INSTRUMENT_FIELDS, MAX_SECTIONS, Field, fields_of_section
+from railwright.writing import blank_look as look
+from railwright.writing.blank_inputs import LISTS, number_format, validations
+
+SHEET, PHOTOS, HIDDEN_LISTS = "Survey", "Photos and remarks", "Lists"
+
+#: The name of the cell that heads the office's column, by which the flag writer finds it.
+REMARKS_NAME = "office_remarks"
+
+_TITLE_ROW, _HEADING_ROW = 1, 2
+
+#: Rows before which a stronger line is drawn: what is measured with one tool or from one place belongs together.
+_GROUP_STARTS = ("angle_1", "strut", "screws", "gauge_low", "singles", "room_low")
+
+_IDENTITY = frozenset(one.key for one in INSTRUMENT_FIELDS)
+
+_LEGEND = (
+    "Shaded and marked * is always needed, (*) in the case that the help names. All else is optional: the shop has a "
+    "value for it. Write lengths as 12 1/8, 12.125 or 308 mm; leave a cell empty rather than guess."
+)
+
+
+_FOOTER = "Wear eye protection; never loosen a string, plate bolt or pin for this survey."
+
+
+@dataclass(slots=True)
+class _Sheet:
+    """The survey sheet while it is being laid out, with the cell of every field so far."""
+
+    page: Worksheet
+    columns: look.Columns
+    unit: str
+    prefilled: Mapping[str, object]
+    row: int = _HEADING_ROW
+    cells: list[tuple[Field, str]] = field(default_factory=list)
+
+
+def write_blank(path: Path, unit: Literal["in", "mm"], sections: int = 4, job: Job | None = None) -> None:
+    """Write a blank survey workbook; the same arguments always give the same bytes.
+
+    Args:
+        path: The file to write; it is written whole or not at all.
+        unit: The unit that the lengths will be read in. A job that names a unit goes before.
+        sections: Columns for sections, 1 to 6. A job that names a number goes before.
+        job: An order whose identity is filled in.
+
+    Raises:
+        ValueError: There cannot be so many sections.
+        OSError: The file cannot be written.
+    """
+    count = (job.sections if job else None) or sections
+    if not 1 <= count <= MAX_SECTIONS:
+        raise ValueError(f"a survey has 1 to {MAX_SECTIONS} sections, not {count}")
+    workbook, page = new_workbook(SHEET, "Survey of a damper line")
+    prefilled = _prefilled(unit, job)
+    sheet = _Sheet(page, look.Columns(count), str(prefilled["unit"]), prefilled)
+    _lay_out(sheet)
+    _name_cells(workbook, sheet)
+    _add_photos(workbook)
+    _add_lists(workbook)
+    save_workbook(workbook, path)
+
+
+def _prefilled(unit: str, job: Job | None) -> dict[str, object]:
+    """List what is known before the visit by field key."""
+    known = {} if job is None else {name: getattr(job, name) for name in COLUMNS if name in _IDENTITY}
+    return {"unit": unit} | {key: value for key, value in known.items() if value is not None}
+
+
+def _lay_out(sheet: _Sheet) -> None:
+    """Write the rows from top to bottom: heading, identity, the sections, what is measured once."""
+    _write_heading(sheet)
+    _write_band(sheet, "The instrument")
+    for one in INSTRUMENT_FIELDS:
+        if one.required:
+            _write_instrument_row(sheet, one)
+    _write_band(sheet, "Each section: fill one column from top to bottom, the bass first")
+    for position in range(len(fields_of_section(1))):
+        _write_section_row(sheet, position)
+    _write_band(sheet, "Once for the whole instrument")
+    for one in INSTRUMENT_FIELDS:
+        if not one.required:
+            _write_instrument_row(sheet, one)
+    for validation in validations(sheet.cells):
+        sheet.page.add_data_validation(validation)
+    _set_up_view(sheet)
+    _set_up_print(sheet)
+
+
+def _write_heading(sheet: _Sheet) -> None:
+    page, columns = sheet.page, sheet.columns
+    widths(page, columns.widths())
+    look.as_title(put(page, _TITLE_ROW, columns.label, "Damper line survey"))
+    look.as_small_print(put(page, _TITLE_ROW, columns.help, _LEGEND))
+    page.merge_cells(start_row=1, start_column=columns.label, end_row=1, end_column=columns.last)
+    page.merge_cells(start_row=1, start_column=columns.help, end_row=1, end_column=columns.remark)
+    page.row_dimensions[_TITLE_ROW].height = 54
+    look.as_heading(put(page, _HEADING_ROW, columns.label, "Reading"))
+    for number in range(1, columns.sections + 1):
+        text = "Section 1\nbass end" if number == 1 else f"Section {number}"
+        look.as_heading(put(page, _HEADING_ROW, columns.first + number - 1, text), centred=True)
+    look.as_heading(put(page, _HEADING_ROW, columns.help, "How to read it"))
+    look.as_heading(put(page, _HEADING_ROW, columns.remark, "Look again"))
+    page.row_dimensions[_HEADING_ROW].height = 28
+
+
+def _write_band(sheet: _Sheet, text: str) -> None:
+    sheet.row += 1
+    for column in range(sheet.columns.label, sheet.columns.remark + 1):
+        look.as_band(_cell(sheet, column))
+    _cell(sheet, sheet.columns.label).value = text
+    sheet.page.row_dimensions[sheet.row].height = 17
+
+
+def _write_instrument_row(sheet: _Sheet, one: Field) -> None:
+    """Write a row whose answer holds for the whole instrument and so spans the columns of all sections."""
+    columns = sheet.columns
+    _write_row_texts(sheet, one, starts_group=False)
+    for column in range(columns.first, columns.last + 1):
+        look.as_input(_cell(sheet, column), one, number_format(one, sheet.unit), starts_group=False)
+    _record(sheet, one, columns.first)
+    if columns.sections > 1:
+        page, row = sheet.page, sheet.row
+        page.merge_cells(start_row=row, start_column=columns.first, end_row=row, end_column=columns.last)
+
+
+def _write_section_row(sheet: _Sheet, position: int) -> None:
+    fields = [fields_of_section(number)[position] for number in range(1, sheet.columns.sections + 1)]
+    starts_group = fields[0].key.split("_", 1)[1] in _GROUP_STARTS
+    _write_row_texts(sheet, fields[0], starts_group)
+    for column, one in enumerate(fields, start=sheet.columns.first):
+        look.as_input(_cell(sheet, column), one, number_format(one, sheet.unit), starts_group)
+        _record(sheet, one, column)
+
+
+def _write_row_texts(sheet: _Sheet, one: Field, starts_group: bool) -> None:
+    sheet.row += 1
+    columns = sheet.columns
+    look.as_label(put(sheet.page, sheet.row, columns.label, one.label + look.mark_of(one)), one, starts_group)
+    look.as_help(put(sheet.page, sheet.row, columns.help, look.help_of(one)), starts_group)
+    look.as_remark(_cell(sheet, columns.remark), starts_group)
+    sheet.page.row_dimensions[sheet.row].height = look.row_height(one)
+
+
+def _record(sheet: _Sheet, one: Field, column: int) -> None:
+    """Keep the cell of a field and fill in what is known already."""
+    cell = _cell(sheet, column)
+    sheet.cells.append((one, cell.coordinate))
+    if one.key in sheet.prefilled:
+        cell.value = sheet.prefilled[one.key]  # type: ignore[assignment]
+        if isinstance(cell.value, str):
+            cell.data_type = "s"
+
+
+def _cell(sheet: _Sheet, column: int) -> Cell:
+    cell = sheet.page.cell(sheet.row, column)
+    assert isinstance(cell, Cell)
+    return cell
+
+
+def _set_up_view(sheet: _Sheet) -> None:
+    """Keep labels and section headings in sight, and let nothing but the inputs be typed over."""
+    page = sheet.page
+    page.freeze_panes = f"{get_column_letter(sheet.columns.first)}{_HEADING_ROW + 1}"
+    page.sheet_view.showGridLines = False
+    page.protection.sheet = True
+    page.protection.formatColumns = False
+    page.protection.formatRows = False
+
+
+def _set_up_print(sheet: _Sheet) -> None:
+    """Print on one upright page, A4 or Letter."""
+    page = sheet.page
+    page.page_setup.orientation = "portrait"
+    page.page_setup.paperSize = 9
+    page.page_setup.fitToWidth = page.page_setup.fitToHeight = 1
+    page.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
+    page.print_area = f"A1:{get_column_letter(sheet.columns.remark)}{sheet.row}"
+    page.print_options.horizontalCentered = True
+    margins = page.page_margins
+    margins.left = margins.right = 0.4
+    margins.top, margins.bottom, margins.header, margins.footer = 0.4, 0.5, 0.2, 0.25
+    feet = page.oddFooter
+    assert feet is not None
+    feet.left.text, feet.left.size = _FOOTER, 8
+
+
+def _name_cells(workbook: Workbook, sheet: _Sheet) -> None:
+    """Put a workbook-level name equal to the field key on every input."""
+    for one, cell in sheet.cells:
+        _name(workbook, one.key, SHEET, cell)
+    _name(workbook, REMARKS_NAME, SHEET, f"{get_column_letter(sheet.columns.remark)}{_HEADING_ROW}")
+
+
+def _name(workbook: Workbook, name: str, sheet: str, cells: str) -> None:
+    corners = [
+        f"${corner.rstrip('0123456789')}${corner.lstrip('ABCDEFGHIJKLMNOPQRSTUVWXYZ')}" for corner in cells.split(":")
+    ]
+    workbook.defined_names[name] = DefinedName(name, attr_text=f"'{sheet}'!{':'.join(corners)}")
+
+
+def _add_photos(workbook: Workbook) -> None:
+    """Add an open sheet where photos are pasted and anything is written."""
+    page = workbook.create_sheet(PHOTOS)
+    assert isinstance(page, Worksheet)
+    widths(page, [44, 44])
+    look.as_title(put(page, 1, 1, "Photos and remarks"))
+    page.row_dimensions[1].height = 26
+    text = (
+        "Paste photos here and write beside each what it shows: section, end, screw, plate. The shop sees this sheet."
+    )
+    look.as_small_print(put(page, 2, 1, text))
+    page.merge_cells("A2:B2")
+    page.row_dimensions[2].height = 26
+    page.page_setup.paperSize = 9
+    page.page_setup.fitToHeight = 0
+    page.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
+
+
+def _add_lists(workbook: Workbook) -> None:
+    """Add the dropdown lists on a hidden sheet, each behind a name, so that every office program follows them."""
+    page = workbook.create_sheet(HIDDEN_LISTS)
+    assert isinstance(page, Worksheet)
+    page.sheet_state = "hidden"
+    for column, (name, choices) in enumerate(LISTS.items(), start=1):
+        put(page, 1, column, name)
+        for row, choice in enumerate(choices, start=2):
+            put(page, row, column, choice, "@")
+        letter = get_column_letter(column)
+        _name(workbook, name, HIDDEN_LISTS, f"{letter}2:{letter}{len(choices) + 1}")
