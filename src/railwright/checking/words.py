@@ -78,4 +78,6 @@ def length(survey: Survey, key: str, mm: float) -> str:
 
 def listed(things: Sequence[str], joint: str = "and") -> str:
     """Join words: ``a``, ``a and b``, ``a, b and c``."""
-    return things[0] if len(things) == 1 else f"{', '.join(things[:-1])} {joint} {things[-1]}"
+    if len(things) < 2:
+        return "".join(things)
+    return f"{', '.join(things[:-1])} {joint} {things[-1]}"
