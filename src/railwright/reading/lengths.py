@@ -157,12 +157,12 @@ def _finer_step(figure: Figure, sheet: Conventions) -> Fraction | None:
     """Give the step in mm that a number in the sheet's own unit shows, where it is finer than the sheet's."""
     if sheet.step_mm is None or sheet.unit is None:
         return None
-    shown = _shown_inch_step(figure) if sheet.unit == "in" else _shown_metric_step(figure.value)
-    if shown is None or to_mm(shown, sheet.unit) >= sheet.step_mm:
-        return None
     between_marks = (to_mm(figure.value, sheet.unit) / sheet.step_mm).denominator != 1
     written_finer = figure.denominator and to_mm(Fraction(1, figure.denominator), sheet.unit) < sheet.step_mm
-    return to_mm(shown, sheet.unit) if between_marks or written_finer else None
+    if not (between_marks or written_finer):
+        return None
+    shown = _shown_inch_step(figure) if sheet.unit == "in" else _shown_metric_step(figure.value)
+    return None if shown is None or to_mm(shown, sheet.unit) >= sheet.step_mm else to_mm(shown, sheet.unit)
 
 
 def _shown_inch_step(figure: Figure) -> Fraction | None:

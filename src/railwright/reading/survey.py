@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -194,7 +194,7 @@ def _answer(place: Located, conventions: Conventions) -> Answer:
 def _survey(relative: str, conventions: Conventions, answers: Mapping[str, Answer], last: int) -> Survey:
     """Put the answers into the record; sections beyond ``last`` are left out."""
     values: dict[str, Any] = {
-        _attribute(field): answers[field.key].value
+        _attribute(field.key, field): answers[field.key].value
         for field in INSTRUMENT_FIELDS
         if field.key in answers and field.key != "reading_step"
     }
@@ -210,13 +210,13 @@ def _survey(relative: str, conventions: Conventions, answers: Mapping[str, Answe
 
 def _section(number: int, answers: Mapping[str, Answer]) -> SectionSurvey:
     values: dict[str, Any] = {
-        _attribute(replace(field, key=field.key.split("_", 1)[1])): answers[field.key].value
+        _attribute(field.key.split("_", 1)[1], field): answers[field.key].value
         for field in fields_of_section(number)
         if field.key in answers
     }
     return SectionSurvey(number=number, **values)
 
 
-def _attribute(field: Field) -> str:
+def _attribute(key: str, field: Field) -> str:
     """Name the record's attribute of a field: lengths and angles carry their unit."""
-    return field.key + {"length": "_mm", "angle": "_deg"}.get(field.kind, "")
+    return key + {"length": "_mm", "angle": "_deg"}.get(field.kind, "")
