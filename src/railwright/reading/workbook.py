@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
@@ -48,19 +49,23 @@ class Workbook:
         """
         self.package = package
         self.part = find_workbook_part(package)
-        root = package.xml(self.part)
-        self._ns = namespace_of(root, self.part)
+        self.root = root = package.xml(self.part)
+        self.ns = namespace_of(root, self.part)
         self._links = package.relationships(self.part)
-        self.sheets = _read_sheets(root, self._ns, self._worksheet_parts())
+        self.sheets = _read_sheets(root, self.ns, self._worksheet_parts())
         if not self.sheets:
             raise Unreadable("The workbook has no sheet with cells.", SEND_AGAIN)
         self._entries = {entry.name: entry for entry in self.sheets}
         self._parsed: dict[str, Sheet] = {}
         self._strings: list[str] | None = None
         self._around: Surroundings | None = None
-        self._system_1904 = _counts_from_1904(root, self._ns)
-        names = read_names(root, self._ns, list(self._entries))
-        self.names = {name: self._one_cell(target) for name, target in names.items()}
+        self._system_1904 = _counts_from_1904(root, self.ns)
+
+    @cached_property
+    def names(self) -> dict[str, NameTarget]:
+        """The defined names of the whole workbook, each with its cell or the reason why it has none."""
+        names = read_names(self.root, self.ns, list(self._entries))
+        return {name: self._one_cell(target) for name, target in names.items()}
 
     def cell(self, sheet: str, ref: str) -> CellValue:
         """Give the content of one cell.
@@ -104,8 +109,8 @@ class Workbook:
         if self._around is None:
             styles = self._part("styles")
             root = None if styles is None else self.package.xml(styles)
-            formats = CellFormats(root, self._ns)
-            self._around = Surroundings(self._ns, self.shared_strings, formats, self._system_1904)
+            formats = CellFormats(root, self.ns)
+            self._around = Surroundings(self.ns, self.shared_strings, formats, self._system_1904)
         return self._around
 
     def shared_strings(self) -> list[str]:
@@ -113,7 +118,7 @@ class Workbook:
         if self._strings is None:
             part = self._part("sharedStrings")
             root: etree._Element | None = None if part is None else self.package.xml(part)
-            self._strings = [] if root is None else shared_strings(root, self._ns)
+            self._strings = [] if root is None else shared_strings(root, self.ns)
         return self._strings
 
     def _part(self, kind: str) -> str | None:

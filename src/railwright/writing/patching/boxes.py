@@ -73,6 +73,14 @@ class Boxes:
         self._link = links[0] if links else None
         self.text = self._draft.read(self._link.target).decode("utf-8", "surrogateescape") if self._link else ""
         self._before = self.text
+        self._grid: Grid | None = None
+
+    @property
+    def grid(self) -> Grid:
+        """The sizes of columns and rows, measured when the first box is drawn."""
+        if self._grid is None:
+            self._grid = Grid(self._sheet.root, self._sheet.ns)
+        return self._grid
 
     def places(self) -> set[Place]:
         """List the cells that have a box."""
@@ -144,9 +152,8 @@ class Boxes:
             self._sheet.touch()
 
     def _shape(self, place: Place, text: str) -> str:
-        grid = Grid(self._sheet.root, self._sheet.ns)
         height = needed_height(text, BOX_WIDTH)
-        anchor, x, y = grid.anchor(place, BOX_WIDTH, height)
+        anchor, x, y = self.grid.anchor(place, BOX_WIDTH, height)
         declared = all(f"xmlns:{prefix}=" in self.text for prefix in "vox")
         number = self._free_id()
         return _SHAPE.format(
@@ -169,7 +176,7 @@ class Boxes:
         numbers = [part.strip() for part in found.group(2).split(",")] if found else []
         if found is None or len(numbers) != 8 or not all(number.isdecimal() for number in numbers):
             return block
-        anchor = Grid(self._sheet.root, self._sheet.ns).heightened([int(number) for number in numbers], text)
+        anchor = self.grid.heightened([int(number) for number in numbers], text)
         written = ", ".join(map(str, anchor))
         return block if anchor == [int(n) for n in numbers] else _ANCHOR.sub(rf"\g<1>{written}\g<3>", block, count=1)
 

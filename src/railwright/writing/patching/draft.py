@@ -61,6 +61,10 @@ class Draft:
             self._trees[key] = self.package.xml(name)
         return self._trees[key]
 
+    def adopt(self, name: str, root: etree._Element) -> None:
+        """Take over a tree of an unchanged part that somebody has parsed already."""
+        self._trees[part_key(name)] = root
+
     def touch(self, name: str) -> None:
         """Have a part written again from its tree."""
         self._touched[part_key(name)] = name

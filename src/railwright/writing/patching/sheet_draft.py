@@ -45,7 +45,7 @@ class SheetDraft:
         merges = self.root.iterfind(f"{self.ns}mergeCells/{self.ns}mergeCell")
         areas = (parse_range(merge.get("ref", "")) for merge in merges)
         self._merges = [area for area in areas if area is not None]
-        self._explicit = False
+        self._rows: dict[int, etree._Element] | None = None
 
     def places(self) -> list[Place]:
         """List the cells that are written, as row and column."""
@@ -126,52 +126,64 @@ class SheetDraft:
             cell.remove(child)
 
     def _row(self, number: int) -> etree._Element | None:
-        for row in self.root.iterfind(f"{self.ns}sheetData/{self.ns}row"):
-            if _number(row.get("r")) == number:
-                return row
-        return None
+        return self._numbered_rows().get(number)
+
+    def _numbered_rows(self) -> dict[int, etree._Element]:
+        """Number the rows once, and write out numbers that were left to counting.
+
+        An inserted row would shift that count.
+        """
+        if self._rows is None:
+            self._rows, number = {}, 0
+            for row in self.root.iterfind(f"{self.ns}sheetData/{self.ns}row"):
+                number = _number(row.get("r")) or number + 1
+                if row.get("r") is None:
+                    row.set("r", str(number))
+                self._rows.setdefault(number, row)
+        return self._rows
 
     def _cell(self, place: Place) -> etree._Element:
         """Find a cell, or put a blank one in its place among its neighbours."""
         if place in self._cells:
             return self._cells[place]
-        self._write_addresses()
+        style = self.style(place)
         row = self._row(place[0])
         if row is None:
             row = self._new_row(place[0])
         # The hint about first and last column need not be there, and would now be wrong.
         _forget(row, "spans")
-        style = self.style(place)
         cell = etree.Element(self.ns + "c", r=address(*place))
         if style:
             cell.set("s", str(style))
-        row.insert(sum(1 for other in row if _column(other) < place[1]), cell)
+        row.insert(self._index_in_row(row, place), cell)
         self._cells[place] = cell
         self._widen_dimension(place)
         return cell
+
+    def _index_in_row(self, row: etree._Element, place: Place) -> int:
+        """Find where a new cell belongs, and write out addresses that were left to counting."""
+        column, index = 0, 0
+        for at, cell in enumerate(row, start=1):
+            if cell.tag != self.ns + "c":
+                continue
+            written = parse_address(cell.get("r", ""))
+            column = written[1] if written else column + 1
+            if written is None:
+                cell.set("r", address(place[0], column))
+            if column < place[1]:
+                index = at
+        return index
 
     def _new_row(self, number: int) -> etree._Element:
         data = self.root.find(self.ns + "sheetData")
         if data is None:
             raise ValueError(f"sheet {self.name!r} has no cells")
         row = etree.Element(self.ns + "row", r=str(number))
-        at = sum(1 for other in data.iterchildren(self.ns + "row") if _number(other.get("r")) < number)
-        data.insert(at, row)
+        rows = self._numbered_rows()
+        before = max((known for known in rows if known < number), default=0)
+        data.insert(data.index(rows[before]) + 1 if before else 0, row)
+        rows[number] = row
         return row
-
-    def _write_addresses(self) -> None:
-        """Write out addresses that were left to counting, since an inserted cell would shift the count."""
-        if self._explicit:
-            return
-        for place, cell in self._cells.items():
-            if cell.get("r") is None:
-                cell.set("r", address(*place))
-        number = 0
-        for row in self.root.iterfind(f"{self.ns}sheetData/{self.ns}row"):
-            number = _number(row.get("r")) or number + 1
-            if row.get("r") is None:
-                row.set("r", str(number))
-        self._explicit = True
 
     def _widen_dimension(self, place: Place) -> None:
         """Keep the stated size of the sheet true, because some readers stop where it ends."""
@@ -184,12 +196,6 @@ class SheetDraft:
         widened = (min(top, row), min(left, column), max(bottom, row), max(right, column))
         if widened != area:
             element.set("ref", f"{address(*widened[:2])}:{address(*widened[2:])}")
-
-
-def _column(element: etree._Element) -> int:
-    """Give the column of a cell element, 0 for anything else between cells."""
-    place = parse_address(element.get("r", "")) if isinstance(element.tag, str) else None
-    return place[1] if place else 0
 
 
 def _forget(element: etree._Element, attribute: str) -> None:

@@ -50,6 +50,8 @@ class Styles:
         for number, xf in enumerate(self._xfs):
             self._index.setdefault(_look(xf), number)
         self._our_fills = self._find_our_fills()
+        self._flagged: dict[tuple[int, Severity], int] = {}
+        self._bold = ""
 
     def _list(self, name: str) -> etree._Element:
         return child_in_order(self.root, self._ns, name, _ORDER)
@@ -83,7 +85,9 @@ class Styles:
 
     def flagged(self, style: int, severity: Severity) -> int:
         """Give the style that looks the same but for the fill of a severity."""
-        return self._with_fill(style, self._fill(severity), "1")
+        if (style, severity) not in self._flagged:
+            self._flagged[style, severity] = self._with_fill(style, self._fill(severity), "1")
+        return self._flagged[style, severity]
 
     def restored(self, style: int, former: int | None) -> int:
         """Give the style that looks the same but for the fill of another one.
@@ -114,7 +118,8 @@ class Styles:
         """
         xf = etree.Element(self._ns + "xf", numFmtId="0", fontId="0", fillId="0", borderId="0", xfId="0")
         if bold:
-            xf.set("fontId", self._bold_font())
+            self._bold = self._bold or self._bold_font()
+            xf.set("fontId", self._bold)
             xf.set("applyFont", "1")
         if fill is not None:
             xf.set("fillId", self._fill(fill))

@@ -7,7 +7,6 @@ from lxml import etree
 from railwright.reading.addresses import address, column_letters, parse_address
 from railwright.reading.defined_names import read_target
 from railwright.reading.package import Package
-from railwright.reading.safe_xml import namespace_of
 from railwright.reading.workbook import SheetEntry, Workbook
 from railwright.writing.patching.draft import Draft, child_in_order
 from railwright.writing.patching.marks import FINDINGS_NAME, FLAG_NAME
@@ -38,9 +37,9 @@ class WorkbookDraft:
         """
         self._book = Workbook(package)
         self.part = self._book.part
-        self.draft = Draft(package, namespace_of(package.xml(self.part), self.part))
-        self.root = self.draft.xml(self.part)
-        self.ns = self.draft.ns
+        self.root, self.ns = self._book.root, self._book.ns
+        self.draft = Draft(package, self.ns)
+        self.draft.adopt(self.part, self.root)
         self.sheets = list(self._book.sheets)
         self._folded = {entry.name.casefold(): entry.name for entry in self.sheets}
         self._drafts: dict[str, SheetDraft] = {}
