@@ -8,24 +8,27 @@ guessed: the search over station sets leaves out only what cannot work.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from railwright.book.model import Carrier, Felt, Hardware, ShopBook
 from railwright.computing import profiles
-from railwright.computing.placement import Bed, Search, Sets, Tables, overlapping
+from railwright.computing.placement import Bed, Search, Sets, Spans, spans_of
 from railwright.computing.reliefs import hollow_depth
 from railwright.computing.results import Array, Side
 from railwright.computing.segment import Segment
 from railwright.computing.side import SideChoice, choose_side
 from railwright.computing.skew import centre_offset, mitre_mm, shift_along_rail
 
-MOST_SETS = 60_000
-"""Station sets that the search carries along at most; beyond it the choice is no longer proven."""
+MOST_SETS = 1_000_000
+"""Station sets that the search looks at in one step at most; beyond it the choice is no longer proven."""
+FEW_STATIONS = 3
 NEAR_SUPPORT_MM = 0.15
 """Strings stand within a pitch either side of every foot, and so within this of the felt's unbent level."""
+ROUNDING_MM = 0.1
+"""Loads bend a segment down, but for what shims rounded upward add, which is less than this."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +75,15 @@ class Windows:
     low: Array
     high: Array
 
+    def searched(self, stations: int) -> list[tuple[float, float]]:
+        """List the windows to search for so many stations: one around them all for a few, else each, highest first."""
+        if stations <= FEW_STATIONS:
+            return [(round(float(self.low.min()), 9), round(float(self.high.max()), 9))]
+        each = {
+            (round(low, 9), round(high, 9)) for low, high in zip(self.low.tolist(), self.high.tolist(), strict=True)
+        }
+        return sorted(each, key=lambda window: -window[1])
+
 
 @dataclass(frozen=True, slots=True)
 class Design:
@@ -101,29 +113,34 @@ class Bench:
 
     segment: Segment
     book: ShopBook
-    beds: dict[float, tuple[Bed, Tables]] = field(default_factory=dict)
-    searches: dict[tuple[str, str, float, float], tuple[Search, list[Sets]]] = field(default_factory=dict)
-    tried: int = 0
+    beds: dict[float, tuple[Bed, Spans]] = field(default_factory=dict)
+    searches: dict[tuple[str, str, float, float], Search] = field(default_factory=dict)
 
-    def bed(self, bar: Bar) -> tuple[Bed, Tables]:
+    def bed(self, bar: Bar) -> tuple[Bed, Spans]:
         """Give the bed of a bar; bars of one shift share it."""
         if bar.shift_mm not in self.beds:
             bed = bed_of(self.segment, bar.shift_mm, self.book)
-            self.beds[bar.shift_mm] = (bed, overlapping(bed))
+            self.beds[bar.shift_mm] = (bed, spans_of(bed))
         return self.beds[bar.shift_mm]
 
-    def sets(self, option: Option, window: tuple[float, float], stations: int) -> tuple[Sets | None, bool]:
-        """Give the admissible sets of so many stations, and whether none was left out; ``None`` when there can be none."""
-        key = (option.bar.carrier.item, option.felt.item, *window)
+    def search(self, option: Option, low: float, high: float) -> Search:
+        """Give the search for a bar with its felt and one window of departures."""
+        key = (option.bar.carrier.item, option.felt.item, low, high)
         if key not in self.searches:
-            bed, tables = self.bed(option.bar)
-            weight = bar_weight(option)
-            self.searches[key] = (Search(bed, tables, option.bar.ei, weight, window, MOST_SETS), [])
-        search, found = self.searches[key]
-        while len(found) < stations - 1 and search.alive:
-            found.append(search.advance())
-            self.tried += 1
-        return (found[stations - 2] if len(found) >= stations - 1 else None), search.complete
+            bed, spans = self.bed(option.bar)
+            window = (low, high)
+            self.searches[key] = Search(bed, spans, option.bar.ei, bar_weight(option), window, MOST_SETS)
+        return self.searches[key]
+
+    def sets(self, option: Option, windows: Windows, stations: int) -> tuple[list[Sets], bool]:
+        """Give the sets of so many stations that suit some window, and whether none was left out.
+
+        A few stations are looked for in all windows at once, more of them window by window: narrow windows keep the
+        number of sets small, but each is a search of its own.
+        """
+        searches = [self.search(option, low, high) for low, high in windows.searched(stations)]
+        found = [search.sets(stations) for search in searches]
+        return [sets for sets in found if sets is not None], all(search.complete for search in searches)
 
 
 def bar_weight(option: Option) -> float:
@@ -221,7 +238,7 @@ def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook)
     raised = lift + shim + option.stack_mm - levelling.gap_mm
     low = raised - book.value("working") * option.felt.thickness_mm
     high = raised - book.value("delta_min")
-    some = (low <= NEAR_SUPPORT_MM) & (high >= -NEAR_SUPPORT_MM) & (low <= high)
+    some = (low <= NEAR_SUPPORT_MM) & (high >= -ROUNDING_MM) & (low <= high)
     return Windows(lift[some], shim[some], low[some], high[some])
 
 
@@ -264,22 +281,25 @@ def cheapest(bench: Bench, options: Sequence[Option], limits: Limits, by_stack: 
         The best design; ``None`` where there is none.
     """
     windows = _windows(bench, options, limits)
-    hulls = _hulls(options, windows)
     queue = [_entry(place, options[place], 2, by_stack) for place in windows]
     heapq.heapify(queue)
     proven = True
     while queue:
         *_, stations, place = heapq.heappop(queue)
         option = options[place]
-        sets, whole = bench.sets(option, hulls[option.bar.carrier.item, option.felt.item], stations)
+        sets, whole = bench.sets(option, windows[place], stations)
         proven = proven and whole
-        if sets is None:
-            continue
-        found = best_of(sets, windows[place])
+        found = best_of(joined(sets), windows[place]) if sets else None
         if found is not None:
-            return _design(option, sets, windows[place], found, proven)
-        heapq.heappush(queue, _entry(place, option, stations + 1, by_stack))
+            return _design(option, joined(sets), windows[place], found, proven)
+        if sets:
+            heapq.heappush(queue, _entry(place, option, stations + 1, by_stack))
     return None
+
+
+def joined(parts: Sequence[Sets]) -> Sets:
+    """Put the sets of several windows together; a set may come more than once."""
+    return Sets(np.concatenate([part.chosen for part in parts]), np.concatenate([part.off for part in parts]))
 
 
 def _windows(bench: Bench, options: Sequence[Option], limits: Limits) -> dict[int, Windows]:
@@ -289,16 +309,6 @@ def _windows(bench: Bench, options: Sequence[Option], limits: Limits) -> dict[in
         if option.bar.sure or not limits.sure
     )
     return {place: windows for place, windows in listed if windows.lift.size}
-
-
-def _hulls(options: Sequence[Option], windows: dict[int, Windows]) -> dict[tuple[str, str], tuple[float, float]]:
-    """Widest departure that any foot, lift and shim allow a bar with its felt."""
-    hulls: dict[tuple[str, str], tuple[float, float]] = {}
-    for place, some in windows.items():
-        key = (options[place].bar.carrier.item, options[place].felt.item)
-        low, high = hulls.get(key, (np.inf, -np.inf))
-        hulls[key] = (min(low, float(some.low.min())), max(high, float(some.high.max())))
-    return hulls
 
 
 def _entry(
@@ -314,10 +324,3 @@ def _design(option: Option, sets: Sets, windows: Windows, found: tuple[int, int]
     places = tuple(int(place) for place in sets.chosen[row])
     shim, lift = float(windows.shim[column]), float(windows.lift[column])
     return Design(option, places, shim, lift, sets.off[row], option.cost(len(places)), proven)
-
-
-def iterate_lifts(lifts: Sequence[float]) -> Iterator[tuple[float, ...]]:
-    """Give ever shorter lists of lifts, the greatest left out each time."""
-    ordered = tuple(sorted(lifts))
-    for count in range(len(ordered), 0, -1):
-        yield ordered[:count]

@@ -11,6 +11,7 @@ survives to the end is every admissible set, so the best of them is the best the
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,20 +20,23 @@ from numpy.typing import NDArray
 from railwright.computing.results import Array
 
 Index = NDArray[np.intp]
+Flags = NDArray[np.bool_]
 
 _SLACK = 1e-9
 """Limits are met within this, mm."""
-_FLAT = 1e-12
-"""An influence smaller than this is none."""
+_TINY = 1e-13
+"""Stands for an influence of nothing, so that it can be divided by."""
+_CHUNK = 4096
+"""Sets looked at in one go; enough to be quick, few enough to stay in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True)
 class Bed:
     """What a segment of one width lies in, in the strings' own x.
 
-    ``strings`` (m,) with ``forces`` (m,), the segment's ``start`` and ``end``, candidate ``places`` (q,) in rising order,
-    ``settlement`` (q,) of each were a station there (mm, downward: its shim lies below the target line) and ``slope_left``
-    (m,), the gap variation that the shims leave at every string, mm.
+    ``strings`` (m,) with ``forces`` (m,), the segment's ``start`` and ``end``, candidate ``places`` (q,) in rising
+    order, ``settlement`` (q,) of each were a station there (mm, downward: its shim lies below the target line) and
+    ``slope_left`` (m,), the gap variation that the shims leave at every string, mm.
     """
 
     strings: Array
@@ -45,24 +49,38 @@ class Bed:
     foot: float
     overhang_max: float
 
+    def may_lead(self) -> Flags:
+        """Say which places may hold the first station."""
+        lead = self.places - self.start
+        return (lead <= self.overhang_max + _SLACK) & (lead >= self.foot / 2 - _SLACK)
+
+    def may_close(self) -> Flags:
+        """Say which places may hold the last station."""
+        tail = self.end - self.places
+        return (tail <= self.overhang_max + _SLACK) & (tail >= self.foot / 2 - _SLACK)
+
 
 @dataclass(frozen=True, slots=True)
-class Tables:
-    """Per pair of places (row) what a span between them means for every string (column); unit stiffness and load."""
+class Spans:
+    """All spans between two places (row) and what they are to every string (column), at unit stiffness.
+
+    ``phi_first`` and ``phi_second`` are the deflections that a unit second derivative at either end takes away.
+    """
 
     first: Index
     second: Index
-    pair_of: NDArray[np.intp]
+    number: Index
     length: Array
     share: Array
     phi_first: Array
     phi_second: Array
-    inside: NDArray[np.bool_]
+    begin: Index
+    count: Index
 
 
 @dataclass(frozen=True, slots=True)
-class _Integrals:
-    """The loads' integral at strings and places (EI = 1): value, and for places slope and curvature; seen from both ends."""
+class Integrals:
+    """The loads' fourth integral at strings and places, its slope and curvature at places, from the bass and back."""
 
     at_strings: Array
     at_places: Array
@@ -74,25 +92,61 @@ class _Integrals:
     back_curvature: Array
 
 
-def overlapping(bed: Bed) -> Tables:
+@dataclass(frozen=True, slots=True)
+class Front:
+    """Sets of first stations of one size.
+
+    ``pair`` is the last span, ``alpha + beta g`` the second derivative at the last station but one where g is that at
+    the last, ``low`` and ``high`` what g may be, and ``parent`` the set of one station less.
+    """
+
+    pair: Index
+    alpha: Array
+    beta: Array
+    low: Array
+    high: Array
+    parent: Index
+
+    def only(self, rows: Index) -> Front:
+        """Keep some of the sets."""
+        return Front(
+            self.pair[rows], self.alpha[rows], self.beta[rows], self.low[rows], self.high[rows], self.parent[rows]
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Sets:
+    """Admissible station sets of one size: ``chosen`` (r, n) places, ``off`` (r, m) how far the felt bends down, mm."""
+
+    chosen: Index
+    off: Array
+
+    @property
+    def worst(self) -> Array:
+        """Largest departure of the felt from its level in every set, shape (r,), mm."""
+        return np.abs(self.off).max(axis=1)
+
+
+def spans_of(bed: Bed) -> Spans:
     """Build the tables of all spans between two places."""
     q = bed.places.size
     first, second = np.triu_indices(q, 1)
-    pair_of = np.zeros((q, q), dtype=np.intp)
-    pair_of[first, second] = np.arange(first.size)
+    number = np.zeros((q, q), dtype=np.intp)
+    number[first, second] = np.arange(first.size)
     length = bed.places[second] - bed.places[first]
     share = (bed.strings[None, :] - bed.places[first][:, None]) / length[:, None]
-    inside = (share >= 0.0) & (share <= 1.0)
-    scale = length[:, None] ** 2 / 6.0
-    rest = 1.0 - share
-    return Tables(first, second, pair_of, length, share, scale * (rest - rest**3), scale * (share - share**3), inside)
+    scale, rest = length[:, None] ** 2 / 6.0, 1.0 - share
+    begin = np.searchsorted(bed.strings, bed.places[first], side="left")
+    end = np.searchsorted(bed.strings, bed.places[second], side="right")
+    phi_first, phi_second = scale * (rest - rest**3), scale * (share - share**3)
+    return Spans(first, second, number, length, share, phi_first, phi_second, begin, end - begin)
 
 
-def integrals(bed: Bed, weight: float) -> _Integrals:
-    """Integrate the loads from the bass end and from the treble end."""
+def integrals_of(bed: Bed, weight: float) -> Integrals:
+    """Integrate the loads four times from the bass end and from the treble end, for a stiffness of 1."""
     front = _integrated(bed.strings - bed.start, bed.places - bed.start, bed.forces, weight)
     back = _integrated((bed.end - bed.strings)[::-1], (bed.end - bed.places)[::-1], bed.forces[::-1], weight)
-    return _Integrals(*front, back[0][::-1], back[1][::-1], -back[2][::-1], back[3][::-1])
+    return Integrals(*front, back[0][::-1], back[1][::-1], -back[2][::-1], back[3][::-1])
 
 
 def _integrated(strings: Array, places: Array, forces: Array, weight: float) -> tuple[Array, Array, Array, Array]:
@@ -105,192 +159,8 @@ def _integrated(strings: Array, places: Array, forces: Array, weight: float) -> 
     return at_strings, value, slope, curvature
 
 
-@dataclass(slots=True)
-class _Front:
-    """Sets of first stations of one size: the last two (as a pair), the affine relation and interval, the set each grew from."""
-
-    pair: Index
-    alpha: Array
-    beta: Array
-    low: Array
-    high: Array
-    parent: Index
-
-
-@dataclass(frozen=True, slots=True)
-class Sets:
-    """Admissible station sets of one size: ``chosen`` (r, n) places, ``off`` (r, m) the felt below its unbent level, mm."""
-
-    chosen: Index
-    off: Array
-
-    @property
-    def worst(self) -> Array:
-        """Largest departure of the felt from its level in every set, shape (r,), mm."""
-        return np.abs(self.off).max(axis=1)
-
-
-class Search:
-    """Grow station sets one station at a time and hand out those that are complete."""
-
-    def __init__(
-        self, bed: Bed, tables: Tables, ei: float, weight: float, window: tuple[float, float], most: int
-    ) -> None:
-        """Set up the search.
-
-        Args:
-            bed: where the segment lies.
-            tables: its spans.
-            ei: stiffness of the carrier, N mm2.
-            weight: of carrier and felt, N/mm.
-            window: how far the felt may be below its unbent level at a string, from and to, mm.
-            most: give up when more sets than this must be carried along.
-        """
-        self.bed, self.tables, self.window, self.most = bed, tables, window, most
-        self.loads = _scaled(integrals(bed, weight), ei)
-        self.knots = bed.settlement - self.loads.at_places
-        base = bed.slope_left + self.loads.at_strings
-        share = tables.share
-        self.base = (
-            base + (1.0 - share) * self.knots[tables.first][:, None] + share * self.knots[tables.second][:, None]
-        )
-        self.fronts: list[_Front] = []
-        self.size = 1
-        self.complete = True
-
-    def advance(self) -> Sets:
-        """Take one station more and give the admissible sets of that size."""
-        front = self._first() if self.size == 1 else self._grown()
-        self.size += 1
-        self.fronts.append(front)
-        return self._finished(front)
-
-    @property
-    def alive(self) -> bool:
-        """Whether a larger set may still be found."""
-        return self.size < self.bed.places.size and (not self.fronts or self.fronts[-1].pair.size > 0)
-
-    def _first(self) -> _Front:
-        """All pairs of a first and a second station; the beam beyond the first hangs free, so its spline is straight."""
-        bed, tables = self.bed, self.tables
-        lead = bed.places - bed.start
-        may = (lead <= bed.overhang_max + _SLACK) & (lead >= bed.foot / 2 - _SLACK)
-        pair = np.flatnonzero(may[tables.first])
-        nothing = np.zeros(pair.size)
-        low, high = np.full(pair.size, -np.inf), np.full(pair.size, np.inf)
-        front = _Front(pair, nothing, nothing, low, high, np.full(pair.size, -1, dtype=np.intp))
-        return self._limited(front, self._lead_limits(pair))
-
-    def _lead_limits(self, pair: Index) -> tuple[Array, Array, NDArray[np.bool_]]:
-        """Constant and factor of the last second derivative for the strings before the first station."""
-        bed, tables = self.bed, self.tables
-        first, second = tables.first[pair], tables.second[pair]
-        beyond = bed.strings[None, :] - bed.places[first][:, None]
-        rise = (self.knots[second] - self.knots[first]) / tables.length[pair]
-        constant = bed.slope_left + self.loads.at_strings + self.knots[first][:, None] + beyond * rise[:, None]
-        return constant, -beyond * tables.length[pair][:, None] / 6.0, beyond < 0.0
-
-    def _grown(self) -> _Front:
-        """Add every later place to every set that may still be completed."""
-        old, tables, q = self.fronts[-1], self.tables, self.bed.places.size
-        last = tables.second[old.pair]
-        counts = q - 1 - last
-        parent = np.repeat(np.arange(last.size), counts)
-        if parent.size > self.most:
-            self.complete = False
-            return _Front(*(np.empty(0, dtype=np.intp), *(np.empty(0) for _ in range(4)), np.empty(0, dtype=np.intp)))
-        offset = np.arange(parent.size) - np.repeat(np.cumsum(counts) - counts, counts)
-        pair = tables.pair_of[last[parent], last[parent] + 1 + offset]
-        return self._limited(self._continued(old, parent, pair))
-
-    def _continued(self, old: _Front, parent: Index, pair: Index) -> _Front:
-        """Carry relation and interval over a station: the spline has one slope there."""
-        tables, knots = self.tables, self.knots
-        before = old.pair[parent]
-        a, b = tables.length[before], tables.length[pair]
-        rise_before = (knots[tables.second[before]] - knots[tables.first[before]]) / a
-        rise = (knots[tables.second[pair]] - knots[tables.first[pair]]) / b
-        pivot = a * old.beta[parent] / 6.0 + (a + b) / 3.0
-        alpha = (rise - rise_before - a * old.alpha[parent] / 6.0) / pivot
-        beta = -b / 6.0 / pivot
-        low, high = (old.high[parent] - alpha) / beta, (old.low[parent] - alpha) / beta
-        return _Front(pair, alpha, beta, low, high, parent)
-
-    def _limited(self, front: _Front, more: tuple[Array, Array, NDArray[np.bool_]] | None = None) -> _Front:
-        """Narrow every interval by the strings of the last span, and drop the sets that have none left."""
-        tables, pair = self.tables, front.pair
-        phi = tables.phi_first[pair]
-        constant = self.base[pair] - phi * front.alpha[:, None]
-        factor = -(phi * front.beta[:, None] + tables.phi_second[pair])
-        low, high = self._interval(constant, factor, tables.inside[pair])
-        low, high = np.maximum(low, front.low), np.minimum(high, front.high)
-        if more is not None:
-            extra = self._interval(*more)
-            low, high = np.maximum(low, extra[0]), np.minimum(high, extra[1])
-        keep = np.flatnonzero(low <= high)
-        return _Front(pair[keep], front.alpha[keep], front.beta[keep], low[keep], high[keep], front.parent[keep])
-
-    def _interval(self, constant: Array, factor: Array, inside: NDArray[np.bool_]) -> tuple[Array, Array]:
-        """Interval of g in which window[0] <= constant + factor g <= window[1] holds at every string inside."""
-        lower, upper = self.window[0] - _SLACK - constant, self.window[1] + _SLACK - constant
-        flat = np.abs(factor) < _FLAT
-        divisor = np.where(flat, 1.0, factor)
-        one, two = lower / divisor, upper / divisor
-        met = (lower <= 0.0) & (upper >= 0.0)
-        low = np.where(flat, np.where(met, -np.inf, np.inf), np.minimum(one, two))
-        high = np.where(flat, np.where(met, np.inf, -np.inf), np.maximum(one, two))
-        low, high = np.where(inside, low, -np.inf), np.where(inside, high, np.inf)
-        return low.max(axis=1, initial=-np.inf), high.min(axis=1, initial=np.inf)
-
-    def _finished(self, front: _Front) -> Sets:
-        """The sets whose last station lies near enough to the treble end, with the loads beyond it, and still fit."""
-        bed, tables, loads = self.bed, self.tables, self.loads
-        last = tables.second[front.pair]
-        tail = bed.end - bed.places[last]
-        bend = loads.back_curvature[last] - loads.curvature[last]
-        slack = _SLACK * (1.0 + np.abs(bend))
-        may = (tail <= bed.overhang_max + _SLACK) & (tail >= bed.foot / 2 - _SLACK)
-        done = np.flatnonzero(may & (bend >= front.low - slack) & (bend <= front.high + slack))
-        chosen, off = self._unrolled(done, bend[done])
-        fits = ((off >= self.window[0] - 2 * _SLACK) & (off <= self.window[1] + 2 * _SLACK)).all(axis=1)
-        return Sets(chosen[fits], off[fits])
-
-    def _unrolled(self, done: Index, bend: Array) -> tuple[Index, Array]:
-        """Walk back from the last station and write down every string's departure."""
-        bed, tables = self.bed, self.tables
-        chosen = np.zeros((done.size, self.size), dtype=np.intp)
-        front = self.fronts[-1]
-        off = self._beyond_last(front, done, bend)
-        at, after = done, bend
-        for level in range(len(self.fronts) - 1, -1, -1):
-            front = self.fronts[level]
-            pair = front.pair[at]
-            chosen[:, level + 1] = tables.second[pair]
-            here = front.alpha[at] + front.beta[at] * after
-            span = self.base[pair] - tables.phi_first[pair] * here[:, None] - tables.phi_second[pair] * after[:, None]
-            off = np.where(tables.inside[pair], span, off)
-            if level == 0:
-                chosen[:, 0] = tables.first[pair]
-                constant, factor, before = self._lead_limits(pair)
-                off = np.where(before, constant + factor * after[:, None], off)
-            at, after = front.parent[at], here
-        return chosen, off
-
-    def _beyond_last(self, front: _Front, done: Index, bend: Array) -> Array:
-        """Departure of the strings beyond the last station: a cantilever on the slope that the last span leaves."""
-        bed, tables, loads, knots = self.bed, self.tables, self.loads, self.knots
-        pair = front.pair[done]
-        first, last, length = tables.first[pair], tables.second[pair], tables.length[pair]
-        before = front.alpha[done] + front.beta[done] * bend
-        slope = loads.slope[last] + (knots[last] - knots[first]) / length + length * (before + 2.0 * bend) / 6.0
-        start = bed.settlement[last] - loads.back_at_places[last]
-        arm = bed.strings[None, :] - bed.places[last][:, None]
-        straight = start[:, None] + arm * (slope - loads.back_slope[last])[:, None]
-        return bed.slope_left + loads.back_at_strings + straight
-
-
-def _scaled(unit: _Integrals, ei: float) -> _Integrals:
-    return _Integrals(
+def _softened(unit: Integrals, ei: float) -> Integrals:
+    return Integrals(
         unit.at_strings / ei,
         unit.at_places / ei,
         unit.slope / ei,
@@ -300,3 +170,179 @@ def _scaled(unit: _Integrals, ei: float) -> _Integrals:
         unit.back_slope / ei,
         unit.back_curvature / ei,
     )
+
+
+class Search:
+    """Grow station sets one station at a time and hand out those that are complete."""
+
+    def __init__(
+        self, bed: Bed, spans: Spans, ei: float, weight: float, window: tuple[float, float], most: int
+    ) -> None:
+        """Set up the search.
+
+        Args:
+            bed: where the segment lies.
+            spans: its spans.
+            ei: stiffness of the carrier, N mm2.
+            weight: of carrier and felt, N/mm.
+            window: how far the felt may be below its unbent level at a string, from and to, mm.
+            most: give up when more sets than this must be carried along.
+        """
+        self.bed, self.spans, self.window, self.most = bed, spans, window, most
+        self.loads = _softened(integrals_of(bed, weight), ei)
+        self.knots = bed.settlement - self.loads.at_places
+        self.base = self._between()
+        self.fronts: list[Front] = []
+        self.complete = True
+
+    def _between(self) -> Array:
+        """Departure at every string were the spline straight in each span, shape (spans, m), mm."""
+        spans, knots = self.spans, self.knots
+        first, second = knots[spans.first][:, None], knots[spans.second][:, None]
+        straight = first + spans.share * (second - first)
+        return straight + (self.bed.slope_left + self.loads.at_strings)
+
+    def sets(self, stations: int) -> Sets | None:
+        """Give every admissible set of so many stations; ``None`` where there is none of this size or larger."""
+        if stations == 2:
+            return self._closed(self._pairs(self.bed.may_lead(), self.bed.may_close()), ())
+        before = self._front(stations - 1)
+        if before is None or before.pair.size == 0:
+            return None
+        last = np.flatnonzero(self.bed.may_close())
+        parent, second = (grid.ravel() for grid in np.meshgrid(np.arange(before.pair.size), last, indexing="ij"))
+        later = second > self.spans.second[before.pair[parent]]
+        closing = self._continued(before, parent[later], second[later])
+        return self._closed(closing, self.fronts[: stations - 2])
+
+    def _front(self, stations: int) -> Front | None:
+        """Give the sets of so many first stations, grown as needed; ``None`` beyond the number of places."""
+        if stations > self.bed.places.size:
+            return None
+        while len(self.fronts) < stations - 1:
+            self.fronts.append(self._first() if not self.fronts else self._grown(self.fronts[-1]))
+        return self.fronts[stations - 2]
+
+    def _pairs(self, may_first: Flags, may_second: Flags) -> Front:
+        """Spans between first and second station; the beam beyond the first hangs free, so its spline is straight."""
+        pair = np.flatnonzero(may_first[self.spans.first] & may_second[self.spans.second])
+        nothing, none = np.zeros(pair.size), np.full(pair.size, -1, dtype=np.intp)
+        return Front(pair, nothing, nothing, np.full(pair.size, -np.inf), np.full(pair.size, np.inf), none)
+
+    def _first(self) -> Front:
+        every = np.ones(self.bed.places.size, dtype=np.bool_)
+        front = self._pairs(self.bed.may_lead(), every)
+        constant, factor, before = self._lead(front.pair)
+        low, high = self._interval(np.where(before, constant, sum(self.window) / 2), np.where(before, factor, 0.0))
+        narrowed = Front(front.pair, front.alpha, front.beta, low, high, front.parent)
+        return self._narrowed(narrowed)
+
+    def _lead(self, pair: Index) -> tuple[Array, Array, Flags]:
+        """Departure of the strings before the first station: constant, and factor of the second one's derivative."""
+        first, second, length = self.spans.first[pair], self.spans.second[pair], self.spans.length[pair]
+        beyond = self.bed.strings[None, :] - self.bed.places[first][:, None]
+        rise = (self.knots[second] - self.knots[first]) / length
+        constant = self.bed.slope_left + self.loads.at_strings + self.knots[first][:, None] + beyond * rise[:, None]
+        return constant, -beyond * length[:, None] / 6.0, beyond < 0.0
+
+    def _grown(self, old: Front) -> Front:
+        """Add every later place to every set that may still be completed."""
+        q = self.bed.places.size
+        last = self.spans.second[old.pair]
+        counts = np.maximum(q - 1 - last, 0)
+        parent = np.repeat(np.arange(last.size), counts)
+        if parent.size > self.most:
+            self.complete = False
+            return self._joined([])
+        second = last[parent] + 1 + np.arange(parent.size) - np.repeat(np.cumsum(counts) - counts, counts)
+        some = [slice(at, at + _CHUNK) for at in range(0, parent.size, _CHUNK)]
+        return self._joined([self._narrowed(self._continued(old, parent[part], second[part])) for part in some])
+
+    def _joined(self, parts: list[Front]) -> Front:
+        if not parts:
+            return Front(*(np.empty(0, dtype=kind) for kind in (np.intp, float, float, float, float, np.intp)))
+        names = ("pair", "alpha", "beta", "low", "high", "parent")
+        return Front(*(np.concatenate([getattr(part, name) for part in parts]) for name in names))
+
+    def _continued(self, old: Front, parent: Index, second: Index) -> Front:
+        """Carry relation and interval over a station: the spline has one slope there."""
+        spans, knots = self.spans, self.knots
+        before = old.pair[parent]
+        pair = spans.number[spans.second[before], second]
+        a, b = spans.length[before], spans.length[pair]
+        rise_before = (knots[spans.second[before]] - knots[spans.first[before]]) / a
+        rise = (knots[second] - knots[spans.first[pair]]) / b
+        pivot = a * old.beta[parent] / 6.0 + (a + b) / 3.0
+        alpha = (rise - rise_before - a * old.alpha[parent] / 6.0) / pivot
+        beta = -b / 6.0 / pivot
+        return Front(pair, alpha, beta, (old.high[parent] - alpha) / beta, (old.low[parent] - alpha) / beta, parent)
+
+    def _narrowed(self, front: Front) -> Front:
+        """Narrow every interval by the strings of the last span, and drop the sets that have none left."""
+        front = front.only(np.flatnonzero(front.low <= front.high))
+        columns, inside = self._inside(front.pair)
+        row = front.pair[:, None]
+        phi_first, phi_second = self.spans.phi_first[row, columns], self.spans.phi_second[row, columns]
+        constant = self.base[row, columns] - phi_first * front.alpha[:, None]
+        factor = -(phi_first * front.beta[:, None] + phi_second)
+        low, high = self._interval(np.where(inside, constant, sum(self.window) / 2), np.where(inside, factor, 0.0))
+        low, high = np.maximum(low, front.low), np.minimum(high, front.high)
+        narrowed = Front(front.pair, front.alpha, front.beta, low, high, front.parent)
+        return narrowed.only(np.flatnonzero(low <= high))
+
+    def _inside(self, pair: Index) -> tuple[Index, Flags]:
+        """Columns of the strings inside each span, padded to the longest, and which of them count."""
+        begin, count = self.spans.begin[pair], self.spans.count[pair]
+        offset = np.arange(count.max(initial=0))
+        columns = np.minimum(begin[:, None] + offset, self.bed.strings.size - 1)
+        return columns, offset < count[:, None]
+
+    def _interval(self, constant: Array, factor: Array) -> tuple[Array, Array]:
+        """Interval of g in which window[0] <= constant + factor g <= window[1] holds in every column."""
+        divisor = np.where(np.abs(factor) < _TINY, _TINY, factor)
+        one = (self.window[0] - _SLACK - constant) / divisor
+        two = (self.window[1] + _SLACK - constant) / divisor
+        low = np.minimum(one, two).max(axis=1, initial=-np.inf)
+        return low, np.maximum(one, two).min(axis=1, initial=np.inf)
+
+    def _closed(self, front: Front, earlier: Sequence[Front]) -> Sets:
+        """Keep the sets that are complete: the loads beyond the last station settle what was open."""
+        last = self.spans.second[front.pair]
+        bend = self.loads.back_curvature[last] - self.loads.curvature[last]
+        slack = _SLACK * (1.0 + np.abs(bend))
+        done = np.flatnonzero((bend >= front.low - slack) & (bend <= front.high + slack))
+        chosen, off = self._unrolled(front.only(done), bend[done], earlier)
+        fits = ((off >= self.window[0] - 2 * _SLACK) & (off <= self.window[1] + 2 * _SLACK)).all(axis=1)
+        return Sets(chosen[fits], off[fits])
+
+    def _unrolled(self, front: Front, bend: Array, earlier: Sequence[Front]) -> tuple[Index, Array]:
+        """Walk back from the last station through the fronts that a set grew through; write down every departure."""
+        off, chosen = self._beyond_last(front, bend), [self.spans.second[front.pair]]
+        for before in (*reversed(earlier), None):
+            here = front.alpha + front.beta * bend
+            off = np.where(self._within(front.pair), self._span(front.pair, here, bend), off)
+            chosen.append(self.spans.first[front.pair])
+            if before is not None:
+                front, bend = before.only(front.parent), here
+        constant, factor, ahead = self._lead(front.pair)
+        off = np.where(ahead, constant + factor * bend[:, None], off)
+        return np.stack(chosen[::-1], axis=1), off
+
+    def _within(self, pair: Index) -> Flags:
+        share = self.spans.share[pair]
+        return (share >= 0.0) & (share <= 1.0)
+
+    def _span(self, pair: Index, before: Array, after: Array) -> Array:
+        spans = self.spans
+        return self.base[pair] - spans.phi_first[pair] * before[:, None] - spans.phi_second[pair] * after[:, None]
+
+    def _beyond_last(self, front: Front, bend: Array) -> Array:
+        """Departure of the strings beyond the last station: a cantilever on the slope that the last span leaves."""
+        spans, loads, knots = self.spans, self.loads, self.knots
+        first, last, length = spans.first[front.pair], spans.second[front.pair], spans.length[front.pair]
+        before = front.alpha + front.beta * bend
+        slope = loads.slope[last] + (knots[last] - knots[first]) / length + length * (before + 2.0 * bend) / 6.0
+        start = self.bed.settlement[last] - loads.back_at_places[last]
+        arm = self.bed.strings[None, :] - self.bed.places[last][:, None]
+        straight = start[:, None] + arm * (slope - loads.back_slope[last])[:, None]
+        return self.bed.slope_left + loads.back_at_strings + straight
