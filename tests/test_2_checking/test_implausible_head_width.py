@@ -23,4 +23,4 @@ def test_a_coarse_reading_stands_for_all_that_rounds_to_it():
 
 def test_the_sentence_gives_the_reading_as_it_was_written():
     survey = changed(in_inches(sound_survey()), head_width_mm=IN / 4)
-    assert "expected 8 to 11 mm, found 1/4 in (6.3 mm)" in message(survey, "implausible_head_width")
+    assert "expected 8 to 11 mm, found 1/4 in (6.4 mm)" in message(survey, "implausible_head_width")

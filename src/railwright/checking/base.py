@@ -1,13 +1,15 @@
 """What a rule is, what it hands back, and how the catalogue finds rules by their files.
 
 A rule is one module in the folder of its scope. The module's name is the rule's name everywhere. It holds a ``RULE``
-(what the catalogue prints) and a function ``check`` that yields a ``Hit`` for each thing to look at again; a rule of
-the result scope holds a ``MESSAGE`` template instead. Rules of one scope never rely on each other's order.
+(what the catalogue prints) and a function ``check`` that yields a ``Hit`` for each thing to look at again. A rule of
+the result scope holds a ``MESSAGE`` template instead, filled with the facts of what computing came upon, and where the
+sentence depends on them a function ``words`` that turns facts and survey into further words for it. Rules of one scope
+never rely on each other's order.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import import_module
@@ -15,8 +17,12 @@ from pkgutil import iter_modules
 from typing import Any, Literal
 
 from railwright.survey.findings import Severity
+from railwright.survey.records import Survey
 
 RuleScope = Literal["workbook", "cell", "section", "instrument", "batch", "result"]
+
+#: The numbers and words that computing hands on with a conflict.
+Facts = Mapping[str, float | int | str]
 
 #: The order in which scopes are checked: the file, its cells, each section, the instrument, the folder, the results.
 SCOPES: tuple[RuleScope, ...] = ("workbook", "cell", "section", "instrument", "batch", "result")
@@ -57,6 +63,7 @@ class Entry:
     rule: Rule
     check: Callable[..., Iterator[Hit]] | None
     message: str
+    words: Callable[[Facts, Survey], Mapping[str, str]] | None
 
 
 @lru_cache(maxsize=1)
@@ -74,4 +81,5 @@ def _entries(scope: RuleScope) -> Iterator[Entry]:
     package = import_module(f"railwright.checking.{scope}")
     for name in sorted(module.name for module in iter_modules(package.__path__)):
         module: Any = import_module(f"{package.__name__}.{name}")
-        yield Entry(name, scope, module.RULE, getattr(module, "check", None), getattr(module, "MESSAGE", ""))
+        check, words = getattr(module, "check", None), getattr(module, "words", None)
+        yield Entry(name, scope, module.RULE, check, getattr(module, "MESSAGE", ""), words)

@@ -65,7 +65,8 @@ def put_into_words(conflicts: Iterable[Conflict], survey: Survey) -> list[Findin
     findings = []
     for conflict in conflicts:
         entry = catalogue()[conflict.rule]
-        message = entry.message.format_map({"section": conflict.section, **conflict.facts})
+        words = entry.words(conflict.facts, survey) if entry.words else {}
+        message = entry.message.format_map({"section": conflict.section, **conflict.facts, **words})
         findings.append(_finding(entry, Hit(conflict.field, message), survey))
     return findings
 

@@ -6,11 +6,12 @@ terminal, in a note, and in a letter to a technician.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from railwright.checking.base import Hit
 from railwright.survey.fields import Field, field_by_key
-from railwright.survey.lengths import spell_length
+from railwright.survey.lengths import MM_PER_INCH, spell_length
 from railwright.survey.records import Answer, Survey
 
 #: Longer answers are cut short in a sentence; the cell itself shows them whole.
@@ -70,10 +71,18 @@ def numbers_like(field: Field) -> str:
 
 def length(survey: Survey, key: str, mm: float) -> str:
     """Spell a reading the way it was written, with millimetres beside inches: ``5/8 in (15.9 mm)``."""
-    metric = f"{mm:.1f} mm"
+    metric = spell_length(mm, "mm", 0.1)
     if survey.unit != "in":
         return metric
     return f"{spell_length(mm, 'in', survey.step_of(key))} ({metric})"
+
+
+def gauge_block(survey: Survey, least_mm: float) -> str:
+    """Name the thinnest block of at least a thickness: in steps of 1/16 in or 0.5 mm, by the survey's unit."""
+    step_mm = MM_PER_INCH / 16 if survey.unit == "in" else 0.5
+    block_mm = math.ceil(least_mm / step_mm - 1e-6) * step_mm
+    metric = spell_length(block_mm, "mm", 0.1)
+    return f"{spell_length(block_mm, 'in', step_mm)} ({metric})" if survey.unit == "in" else metric
 
 
 def listed(things: Sequence[str], joint: str = "and") -> str:

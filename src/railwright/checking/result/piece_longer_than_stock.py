@@ -8,10 +8,10 @@ RULE = Rule(
     severity="fix",
     catches="A carrier or a felt strip longer than every stock length of its item.",
     why="It cannot be cut in one piece.",
-    do="Add a longer stock length to the shop book, or survey the section in two parts.",
+    do="Measure the span again.",
 )
 
 MESSAGE = (
-    "Section {section} needs {length} mm of {item}; the longest to be had is {longest} mm. "
-    "Add a longer stock length to the shop book."
+    "Section {section}: {length} mm of {item} are needed in one piece, and the longest to be had is {longest} mm. "
+    "Measure the span again; if it is right, add a longer stock length to the shop book."
 )

@@ -1,0 +1,20 @@
+"""The hand lever would need too much force."""
+
+from __future__ import annotations
+
+from railwright.checking.base import Rule
+
+RULE = Rule(
+    severity="fix",
+    catches=(
+        "Segments that together need more force at the lever than a hand should give, even with the smallest lifts."
+    ),
+    why="Nobody would use the rail.",
+    do="Ask the shop for a longer lever.",
+)
+
+MESSAGE = (
+    "The hand lever would need {least_n:.0f} N even with the smallest lifts, and {most_n:.0f} N is the limit. A "
+    "lever ratio of {ratio_needed:.1f} (now {ratio:g}) would do: choose a longer lever, and put its ratio into the "
+    "shop book."
+)
