@@ -9,7 +9,7 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
-import sample_week
+import hand_made_week
 from railwright.shop.cutting.model import Bar, Piece
 from railwright.writing.cutting_book import boxes, write_cutting_book
 from railwright.writing.cutting_lines import bar_groups, proof_words, totals_words, yield_percent
@@ -19,7 +19,7 @@ from railwright.writing.safety import SAFETY_LINE
 @pytest.fixture(scope="module")
 def cutting(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
     path = tmp_path_factory.mktemp("cutting") / "cutting-list.xlsx"
-    write_cutting_book(sample_week.week(), path)
+    write_cutting_book(hand_made_week.week(), path)
     return load_workbook(path)
 
 
@@ -28,37 +28,37 @@ def lines(workbook: Workbook) -> list[list[object]]:
 
 
 def test_bars_sawn_alike_are_one_entry_with_the_label_of_every_piece() -> None:
-    groups = bar_groups(sample_week.bar_plan())
+    groups = bar_groups(hand_made_week.bar_plan())
     assert [(g.numbers, g.count) for g in groups] == [("1", 1), ("2 to 3", 2)]
     assert [cut.labels for cut in groups[1].cuts] == [("R-101/1", "R-102/1"), ("R-101/3", "R-102/3")]
 
 
 def test_running_marks_leave_one_saw_cut_between_pieces() -> None:
-    first, second = bar_groups(sample_week.bar_plan())[1].cuts
+    first, second = bar_groups(hand_made_week.bar_plan())[1].cuts
     assert (first.from_mm, first.to_mm) == (0.0, 283.4)
     assert (second.from_mm, second.to_mm) == (pytest.approx(285.0), pytest.approx(885.0))
 
 
 def test_the_end_trim_comes_before_the_first_mark() -> None:
-    cut = bar_groups(replace(sample_week.bar_plan(), trim=50))[0].cuts[0]
+    cut = bar_groups(replace(hand_made_week.bar_plan(), trim=50))[0].cuts[0]
     assert (cut.from_mm, cut.to_mm) == (5.0, 368.0)
 
 
 def test_another_setting_is_another_bar() -> None:
-    plan = sample_week.bar_plan()
+    plan = hand_made_week.bar_plan()
     turned = Bar(plan.bars[2].stock, (Piece("R-102/1", 2834, "right 12.0"), plan.bars[2].pieces[1]), 16134)
     assert [g.count for g in bar_groups(replace(plan, bars=(*plan.bars[:2], turned)))] == [1, 1, 1]
 
 
 def test_the_last_mark_the_cut_and_the_remnant_make_up_the_bar() -> None:
-    plan = sample_week.bar_plan()
+    plan = hand_made_week.bar_plan()
     for group in bar_groups(plan):
         used = group.cuts[-1].to_mm + plan.kerf / 10
         assert used + group.remnant_mm == pytest.approx(group.stock.length / 10)
 
 
 def test_totals_and_proof_in_words() -> None:
-    plan = sample_week.bar_plan()
+    plan = hand_made_week.bar_plan()
     assert yield_percent(plan) == pytest.approx(100 * (363 + 2 * 883.4) / 5486.5)
     assert totals_words(plan) == "3 bars, 5 pieces; 2129.8 mm cut from 5486.5 mm, yield 38.8 %; 2 saw settings."
     assert proof_words(2100, 1050, False, "units") == (
@@ -89,6 +89,6 @@ def test_a_box_for_each_of_a_few_bars() -> None:
 
 
 def test_nothing_to_cut_says_so(tmp_path: Path) -> None:
-    write_cutting_book(replace(sample_week.week(), cutting=()), tmp_path / "c.xlsx")
+    write_cutting_book(replace(hand_made_week.week(), cutting=()), tmp_path / "c.xlsx")
     overview = load_workbook(tmp_path / "c.xlsx")["Overview"]
     assert overview["A5"].value == "Nothing to cut: no instrument of this run is made."

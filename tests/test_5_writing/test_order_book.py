@@ -10,14 +10,14 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
-import sample_week
+import hand_made_week
 from railwright.writing.order_book import orders_words, write_order_book
 
 
 @pytest.fixture(scope="module")
 def order(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
     path = tmp_path_factory.mktemp("order") / "parts-order.xlsx"
-    write_order_book(sample_week.week(), path)
+    write_order_book(hand_made_week.week(), path)
     return load_workbook(path)
 
 
@@ -47,7 +47,7 @@ def test_a_sheet_for_each_supplier_group_holds_what_is_bought_there(order: Workb
 def test_the_kits_of_the_instruments_that_are_made(order: Workbook) -> None:
     lines = rows(order, "By instrument")
     assert [line[1] for line in lines] == ["R-101"] * 3 + ["R-102"] * 3
-    name = sample_week.week().book.carriers[4].name
+    name = hand_made_week.week().book.carriers[4].name
     assert lines[0][2:8] == ["Old Mill School", datetime(2026, 4, 1), "RC-S08", name, 668.4, "mm"]
 
 
@@ -72,7 +72,7 @@ def test_many_orders_are_not_all_spelled_out() -> None:
 
 
 def test_nothing_made_gives_an_empty_order(tmp_path: Path) -> None:
-    write_order_book(replace(sample_week.week(), instruments=(), order=(), notes=()), tmp_path / "o.xlsx")
+    write_order_book(replace(hand_made_week.week(), instruments=(), order=(), notes=()), tmp_path / "o.xlsx")
     book = load_workbook(tmp_path / "o.xlsx")
     assert book.sheetnames == ["Order", "By instrument"]
     assert rows(book, "Order")[0][2:10:7] == ["Total, units", 0]
