@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Entry, Hit, catalogue, rules_of
-from railwright.checking.words import about
+from railwright.checking.words import about, about_sections
 from railwright.computing.results import Conflict
 from railwright.survey.findings import Finding
 from railwright.survey.records import Survey
@@ -57,18 +57,26 @@ def put_into_words(conflicts: Iterable[Conflict], survey: Survey) -> list[Findin
         survey: the survey they belong to, for the addresses.
 
     Returns:
-        One finding a conflict, in the order given.
+        Findings in the order given; conflicts that say the same of several sections, at the same cell, are one.
 
     Raises:
         KeyError: a conflict names no rule, or its facts lack a word of the rule's sentence.
     """
-    findings = []
+    sections: dict[tuple[str, str | None, str], list[int]] = {}
     for conflict in conflicts:
-        entry = catalogue()[conflict.rule]
-        words = entry.words(conflict.facts, survey) if entry.words else {}
-        message = entry.message.format_map({"section": conflict.section, **conflict.facts, **words})
-        findings.append(_finding(entry, Hit(conflict.field, message), survey))
-    return findings
+        said = sections.setdefault((conflict.rule, conflict.field, _sentence(conflict, survey)), [])
+        if conflict.section is not None and conflict.section not in said:
+            said.append(conflict.section)
+    return [
+        _finding(catalogue()[rule], Hit(field, about_sections(numbers, sentence)), survey)
+        for (rule, field, sentence), numbers in sections.items()
+    ]
+
+
+def _sentence(conflict: Conflict, survey: Survey) -> str:
+    entry = catalogue()[conflict.rule]
+    words = entry.words(conflict.facts, survey) if entry.words else {}
+    return entry.message.format_map({**conflict.facts, **words})
 
 
 def workbook_finding(rule: str, message: str, field: str | None = None) -> Finding:

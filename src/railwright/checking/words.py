@@ -26,9 +26,18 @@ def called(key: str) -> str:
 
 def about(key: str | None, sentence: str) -> str:
     """Put a field's name before a sentence that begins small; without a field the sentence stands alone."""
-    if key is None:
-        return f"{sentence[0].upper()}{sentence[1:]}"
-    return f"{called(key)}: {sentence}"
+    return f"{called(key)}: {sentence}" if key else _begun(sentence)
+
+
+def about_sections(numbers: Sequence[int], sentence: str) -> str:
+    """Put the sections that a sentence is about before it; without any the sentence stands alone."""
+    if not numbers:
+        return _begun(sentence)
+    return f"Section{'s' if len(numbers) > 1 else ''} {listed([str(number) for number in numbers])}: {sentence}"
+
+
+def _begun(sentence: str) -> str:
+    return f"{sentence[0].upper()}{sentence[1:]}"
 
 
 def expected_found(answer: Answer, expected: str, do: str, cause: str) -> str:

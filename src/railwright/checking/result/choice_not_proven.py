@@ -11,7 +11,4 @@ RULE = Rule(
     do="Nothing needs to be done.",
 )
 
-MESSAGE = (
-    "Section {section}: the parts work, but there were too many ways to place the stations to prove that no cheaper "
-    "ones do."
-)
+MESSAGE = "the parts work, but there were too many ways to place the stations to prove that no cheaper ones do."

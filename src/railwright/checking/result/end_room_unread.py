@@ -15,6 +15,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the {end} end stands out {out} beyond the outer head, and nobody measured the room there; "
+    "the {end} end stands out {out} beyond the outer head, and nobody measured the room there; "
     "{usual} may be taken for granted. Measure the room to the plate."
 )

@@ -16,7 +16,7 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: expected at least {clearance_mm:.1f} mm between the outer head and the plate at the {end} "
+    "expected at least {clearance_mm:.1f} mm between the outer head and the plate at the {end} "
     "end, found {as_read}. Measure the room again; if it is right, the segment cannot cover its outer string."
 )
 

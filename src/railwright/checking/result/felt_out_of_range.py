@@ -12,7 +12,7 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: no lift presses the felt rightly at every string. The gap at rest is {low} at the low and "
+    "no lift presses the felt rightly at every string. The gap at rest is {low} at the low and "
     "{high} at the high end, and the thickest felt ({thickest}) takes up {window}. Read both gaps again; if they are "
     "right, add a thicker felt or a stiffer carrier to the shop book."
 )

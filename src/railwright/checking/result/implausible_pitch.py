@@ -12,6 +12,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: expected damper wires {low} to {high} mm apart, but count, span and run give {pitch} mm. "
+    "expected damper wires {low} to {high} mm apart, but count, span and run give {pitch} mm. "
     "Look at the unit and measure the section again, or confirm that the wires really stand so."
 )

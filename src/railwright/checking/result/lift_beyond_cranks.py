@@ -12,7 +12,7 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the felt would need a lift of {lift} (the gap at rest is {rest}, the parts stand {stack} "
+    "the felt would need a lift of {lift} (the gap at rest is {rest}, the parts stand {stack} "
     "tall), but the cranks in the shop book lift {least} to {most}. Read the gap at rest again; if it is right, add "
     "a crank to the shop book."
 )

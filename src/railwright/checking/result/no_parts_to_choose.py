@@ -12,6 +12,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the shop book has {carriers} carriers, {felts} felts and {feet} feet, but no combination of "
+    "the shop book has {carriers} carriers, {felts} felts and {feet} feet, but no combination of "
     "them that can be bought. Add what is missing to its sheets Carriers, Felts, Hardware and Stock."
 )

@@ -15,7 +15,7 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the segment finds room on neither side of the wires. {behind}; in front it is {front} deep, "
+    "the segment finds room on neither side of the wires. {behind}; in front it is {front} deep, "
     "and the narrowest carrier needs {needed}. Look again on both sides; if it is right, add a narrower carrier to "
     "the shop book."
 )

@@ -15,8 +15,7 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: no two feet find room near enough to the ends; a carrier reaches at most {overhang} beyond "
-    "its last foot. {cause}"
+    "no two feet find room near enough to the ends; a carrier reaches at most {overhang} beyond its last foot. {cause}"
 )
 
 

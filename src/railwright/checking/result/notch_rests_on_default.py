@@ -14,6 +14,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: a notch of {depth} was reckoned from the usual offset, which is known to {doubt} only, and "
+    "a notch of {depth} was reckoned from the usual offset, which is known only to within {doubt}, and "
     "{carrier} bears {half} at most. Measure how far the wire stands out of line."
 )

@@ -12,6 +12,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: a wire out of line asks for a notch of {depth}, more than half the width of any carrier "
+    "a wire out of line asks for a notch of {depth}, more than half the width of any carrier "
     "({half}). Measure the offset again; if it is right, add a wider carrier to the shop book."
 )

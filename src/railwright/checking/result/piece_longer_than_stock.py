@@ -12,6 +12,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: {length} mm of {item} are needed in one piece, and the longest to be had is {longest} mm. "
+    "{length} mm of {item} are needed in one piece, and the longest to be had is {longest} mm. "
     "Measure the span again; if it is right, add a longer stock length to the shop book."
 )

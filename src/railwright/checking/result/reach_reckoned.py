@@ -12,6 +12,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the reach over the top damped section was not measured; {reach} was reckoned from span and "
+    "the reach over the top damped section was not measured; {reach} was reckoned from span and "
     "pitch for its {notes} notes."
 )

@@ -11,4 +11,4 @@ RULE = Rule(
     do="Look at this reading again; the note of the cell says what it looks like.",
 )
 
-MESSAGE = "Section {section}: the readings do not fit together. {words} Measure it again and correct or confirm it."
+MESSAGE = "the readings do not fit together. {words} Measure it again and correct or confirm it."

@@ -12,6 +12,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: with these readings a count one off in {dampers} heads would be noticed only about "
+    "with these readings a count one off in {dampers} heads would be noticed only about "
     "{power_percent} % of the time. {advice}"
 )

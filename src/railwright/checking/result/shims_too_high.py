@@ -12,6 +12,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the gap at rest is {low} at the low and {high} at the high end, {tilt} apart, and shims "
+    "the gap at rest is {low} at the low and {high} at the high end, {tilt} apart, and shims "
     "level {most} at most. Read both again; if they are right, allow higher shims in the shop book."
 )

@@ -15,8 +15,8 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the segment lies {where} the wires because the usual ledge of {ledge} was taken. That is "
-    "known to {doubt} only, and {carrier} needs {needed}. Measure the guide rail there."
+    "the segment lies {where} the wires because the usual ledge of {ledge} was taken. That is "
+    "known only to within {doubt}, and {carrier} needs {needed}. Measure the guide rail there."
 )
 
 

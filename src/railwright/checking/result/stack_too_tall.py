@@ -16,7 +16,7 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: even the lowest parts that work here ({foot}, {carrier}, {felt}) stand {stack} tall at the "
+    "even the lowest parts that work here ({foot}, {carrier}, {felt}) stand {stack} tall at the "
     "{end} end, but only {free} is free under the hardest blow. They fit if the {kind} is at least {needed}; "
     "{as_read} was read. Try a gauge block of {block}: if the string does not touch it, they fit; if it does, lower "
     "parts are needed in the shop book."

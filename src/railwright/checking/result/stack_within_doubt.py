@@ -16,8 +16,8 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "Section {section}: the parts ({foot}, {carrier}, {felt}) stand {stack} tall at the {end} end under {free} of "
-    "free height, which is known to {guard} only: they fit, but not for certain. {advice}if the string does not "
+    "the parts ({foot}, {carrier}, {felt}) stand {stack} tall at the {end} end under {free} of "
+    "free height, which is known only to within {guard}: they fit, but not for certain. {advice}if the string does not "
     "touch it, the parts fit."
 )
 
