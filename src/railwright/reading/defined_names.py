@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from lxml import etree
 
@@ -75,6 +76,18 @@ def read_target(formula: str, sheets: dict[str, str]) -> NameTarget:
     Returns:
         The cell, or the reason why there is none.
     """
+    target = _parse(formula)
+    found = sheets.get(target.sheet.casefold())
+    if target.problem or found == target.sheet:
+        return target
+    if found is None:
+        return NameTarget("", "", "", f"its sheet {target.sheet!r} is missing")
+    return replace(target, sheet=found)
+
+
+# The names of a survey refer to the same cells in every file of a run.
+@lru_cache(maxsize=4096)
+def _parse(formula: str) -> NameTarget:
     text = formula.strip().removeprefix("=")
     if "#REF!" in text.upper():
         return DELETED
@@ -84,11 +97,8 @@ def read_target(formula: str, sheets: dict[str, str]) -> NameTarget:
     area = parse_range(cell)
     if not sheet or area is None:
         return NO_CELL
-    found = sheets.get(sheet.casefold())
-    if found is None:
-        return NameTarget("", "", "", f"its sheet {sheet!r} is missing")
     whole = f"{address(*area[:2])}:{address(*area[2:])}" if area[:2] != area[2:] else ""
-    return NameTarget(found, address(*area[:2]), whole)
+    return NameTarget(sheet, address(*area[:2]), whole)
 
 
 def _split(text: str) -> tuple[str, str]:

@@ -7,7 +7,8 @@ and what is not a box of ours must stay as it is.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterator, Mapping
+from itertools import count
 
 from lxml import etree
 
@@ -92,22 +93,25 @@ class Boxes:
         kept = (piece for is_shape, piece in _pieces(self.text) if not (is_shape and _place(piece) in gone))
         self.text = "".join(kept)
 
-    def add(self, place: Place, text: str) -> bool:
-        """Draw a box beside a cell, as large as its text needs.
+    def add(self, texts: Mapping[Place, str]) -> bool:
+        """Draw boxes beside cells, as large as their texts need.
 
         Args:
-            place: Row and column.
-            text: The whole text of the note.
+            texts: The whole text of each note, by cell.
 
         Returns:
             Whether that was possible; the part of a stranger may be in a form that cannot be added to.
         """
+        if not texts:
+            return True
         if not self.text:
             self.text = _NEW_PART.format(_free_id_map(self._draft))
         end = _CLOSING.search(self.text)
         if end is None:
             return False
-        self.text = self.text[: end.start()] + self._shape(place, text) + end.group()
+        numbers = _free_numbers(self.text)
+        shapes = [self._shape(place, text, next(numbers)) for place, text in texts.items()]
+        self.text = "".join([self.text[: end.start()], *shapes, end.group()])
         return True
 
     def enlarge(self, place: Place, text: str) -> None:
@@ -151,25 +155,15 @@ class Boxes:
             self._sheet.root.remove(element)
             self._sheet.touch()
 
-    def _shape(self, place: Place, text: str) -> str:
+    def _shape(self, place: Place, text: str, number: int) -> str:
         height = needed_height(text, BOX_WIDTH)
         anchor, x, y = self.grid.anchor(place, BOX_WIDTH, height)
         declared = all(f"xmlns:{prefix}=" in self.text for prefix in "vox")
-        number = self._free_id()
         return _SHAPE.format(
             id=number, x=_points(x), y=_points(y), w=_points(BOX_WIDTH), h=_points(height), z=number % IDS_PER_PART,
             spaces="" if declared else _SPACES, anchor=", ".join(map(str, anchor)),
             row=place[0] - 1, column=place[1] - 1,
         )  # fmt: skip
-
-    def _free_id(self) -> int:
-        first = _ID_MAP.search(self.text)
-        block = int(first.group(1)) if first else 1
-        taken = {int(number) for number in _SHAPE_ID.findall(self.text)}
-        number = block * IDS_PER_PART + 1
-        while number in taken:
-            number += 1
-        return number
 
     def _higher(self, block: str, text: str) -> str:
         found = _ANCHOR.search(block)
@@ -290,6 +284,14 @@ def _pieces(text: str) -> Iterator[tuple[bool, str]]:
         at = end + len(closing)
         yield True, text[opening.start() : at]
     yield False, text[at:]
+
+
+def _free_numbers(text: str) -> Iterator[int]:
+    """Go through the shape numbers that a drawing has not used yet."""
+    first = _ID_MAP.search(text)
+    taken = {int(number) for number in _SHAPE_ID.findall(text)}
+    start = (int(first.group(1)) if first else 1) * IDS_PER_PART + 1
+    return (number for number in count(start) if number not in taken)
 
 
 def _free_id_map(draft: Draft) -> int:

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from lxml import etree
-
 from railwright.reading.addresses import address, parse_address
 from railwright.reading.workbook import SheetEntry
-from railwright.writing.patching.draft import new_root
 from railwright.writing.patching.flags import WORDS, FindingRow, FindingsSheet, Severity
 from railwright.writing.patching.marks import FINDINGS_NAME, FLAG_NAME, MARK
 from railwright.writing.patching.notes import Notes
-from railwright.writing.patching.text import add_text
+from railwright.writing.patching.text import as_content
 from railwright.writing.patching.workbook_draft import WorkbookDraft, location
 
 COLUMNS = (("Severity", 10), ("Sheet", 16), ("Cell", 8), ("Field", 34), ("What to do", 90))
@@ -21,9 +18,11 @@ PARKING = 26
 """Hidden column whose cells wear the former styles of flagged cells. Far enough from the list that sorting the list
 leaves it alone; and a cell that was moved along is still found by its text."""
 
-_ROOT = (
-    '<worksheet xmlns="{ns}" xmlns:r="{r}"><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>{views}'
-    '<sheetFormatPr defaultRowHeight="15"/><cols>{cols}<col min="26" max="26" width="9" hidden="1"/></cols><sheetData/>'
+_SHEET = (
+    '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
+    '<worksheet xmlns="{ns}"><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>{views}'
+    '<sheetFormatPr defaultRowHeight="15"/><cols>{columns}<col min="26" max="26" width="9" hidden="1"/></cols>'
+    "<sheetData>{rows}</sheetData>{jumps}"
     '<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/>'
     '<pageSetup orientation="landscape" fitToHeight="0"/></worksheet>'
 )
@@ -96,23 +95,18 @@ def put_findings(book: WorkbookDraft, entry: SheetEntry, content: FindingsSheet,
         content: Heading and lines.
         parked: The former styles of flagged cells, by the names of the flags.
     """
-    root = _root(book)
-    links = [link.id for link in book.draft.links(entry.part)]
-    for identity in links:
-        book.draft.unlink(entry.part, identity)
-    data = root.find(book.ns + "sheetData")
-    assert data is not None
-    for number, cells in _lines(book, content, parked):
-        _add_row(data, book.ns, number, cells)
-    _add_jumps(root, book, content.rows)
-    book.draft.put_xml(entry.part, root)
+    for link in book.draft.links(entry.part):
+        book.draft.unlink(entry.part, link.id)
+    columns = "".join(f'<col min="{n}" max="{n}" width="{w}" customWidth="1"/>' for n, (_, w) in enumerate(COLUMNS, 1))
+    sheet = _SHEET.format(
+        ns=book.ns.strip("{}"),
+        views=_VIEWS if book.has_window() else "",
+        columns=columns,
+        rows="".join(_row(number, cells) for number, cells in _lines(book, content, parked)),
+        jumps=_jumps(book, content.rows),
+    )
+    book.draft.put(entry.part, sheet.encode())
     book.add_name(FINDINGS_NAME, entry.name, (1, 1))
-
-
-def _root(book: WorkbookDraft) -> etree._Element:
-    cols = "".join(f'<col min="{n}" max="{n}" width="{w}" customWidth="1"/>' for n, (_, w) in enumerate(COLUMNS, 1))
-    views = _VIEWS if book.has_window() else ""
-    return new_root(_ROOT.format(ns=book.ns.strip("{}"), r=book.draft.r_namespace, views=views, cols=cols))
 
 
 Cells = list[tuple[int, str, int]]
@@ -140,17 +134,17 @@ def _finding_cells(row: FindingRow, fills: Mapping[Severity, int], plain: int) -
     return [first, *((column, text, plain) for column, text in enumerate(texts, 2))]
 
 
-def _add_row(data: etree._Element, ns: str, number: int, cells: Cells) -> None:
-    row = etree.SubElement(data, ns + "row", r=str(number))
+def _row(number: int, cells: Cells) -> str:
     lines = max((_lines_needed(text, column) for column, text, _ in cells), default=1)
-    if lines > 1:
-        row.set("ht", str(min(15 * lines, 400)))
-        row.set("customHeight", "1")
-    for column, text, style in cells:
-        cell = etree.SubElement(row, ns + "c", r=address(number, column), s=str(style))
-        if text:
-            cell.set("t", "inlineStr")
-            add_text(etree.SubElement(cell, ns + "is"), ns, text)
+    height = f' ht="{min(15 * lines, 400)}" customHeight="1"' if lines > 1 else ""
+    written = "".join(_cell(address(number, column), text, style) for column, text, style in cells)
+    return f'<row r="{number}"{height}>{written}</row>'
+
+
+def _cell(ref: str, text: str, style: int) -> str:
+    if not text:
+        return f'<c r="{ref}" s="{style}"/>'
+    return f'<c r="{ref}" s="{style}" t="inlineStr"><is><t xml:space="preserve">{as_content(text)}</t></is></c>'
 
 
 def _lines_needed(text: str, column: int) -> int:
@@ -160,14 +154,11 @@ def _lines_needed(text: str, column: int) -> int:
     return sum(max(1, -(-len(line) // COLUMNS[column - 1][1])) for line in text.split("\n"))
 
 
-def _add_jumps(root: etree._Element, book: WorkbookDraft, rows: Sequence[FindingRow]) -> None:
+def _jumps(book: WorkbookDraft, rows: Sequence[FindingRow]) -> str:
     """Let a click on an address jump to the cell."""
-    group = etree.Element(book.ns + "hyperlinks")
+    links = []
     for number, row in enumerate(rows, FIRST_ROW):
         sheet, place = book.find_sheet(row.sheet), parse_address(row.cell)
         if sheet is not None and place is not None:
-            link = etree.SubElement(group, book.ns + "hyperlink", ref=address(number, 3))
-            link.set("location", location(sheet, place))
-    margins = root.find(book.ns + "pageMargins")
-    if len(group) and margins is not None:
-        margins.addprevious(group)
+            links.append(f'<hyperlink ref="{address(number, 3)}" location="{as_content(location(sheet, place))}"/>')
+    return f"<hyperlinks>{''.join(links)}</hyperlinks>" if links else ""

@@ -180,9 +180,8 @@ def _draw(notes: Notes, boxes: Boxes, written: list[Place], sheet: str, problems
     for place in written:
         if place in drawn:
             boxes.enlarge(place, notes.text(place))
-    missing = [place for place in notes.places() if place not in drawn]
-    added = [boxes.add(place, notes.text(place)) for place in missing]
-    if not all(added):
+    missing = {place: notes.text(place) for place in notes.places() if place not in drawn}
+    if not boxes.add(missing):
         problems.append(f"The notes on sheet {sheet!r} have no boxes, because its drawing has an unusual form.")
 
 

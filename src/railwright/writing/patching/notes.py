@@ -30,11 +30,13 @@ class Notes:
         links = [link for link in self._draft.links(sheet.part) if link.kind == "comments" and not link.external]
         self._link = links[0] if links and self._draft.has(links[0].target) else None
         self._root = self._draft.xml(self._link.target) if self._link else None
+        self._by_place = {parse_address(element.get("ref", "")): element for element in self._elements()}
+        self._own_number = ""
         self.conversations = _conversations(sheet)
 
     def places(self) -> list[Place]:
         """List the cells that have a note."""
-        return [place for element in self._elements() if (place := parse_address(element.get("ref", "")))]
+        return [place for place in self._by_place if place is not None]
 
     def text(self, place: Place) -> str:
         """Give the text of the note on a cell; empty where there is none."""
@@ -74,6 +76,7 @@ class Notes:
                 parent = element.getparent()
                 if parent is not None:
                     parent.remove(element)
+                    self._by_place.pop(parse_address(element.get("ref", "")), None)
 
     def finish(self) -> None:
         """Leave the part out where its last note went."""
@@ -87,10 +90,7 @@ class Notes:
         return self._root.findall(f"{self._ns}commentList/{self._ns}comment")
 
     def _find(self, place: Place) -> etree._Element | None:
-        for element in self._elements():
-            if parse_address(element.get("ref", "")) == place:
-                return element
-        return None
+        return self._by_place.get(place)
 
     def _begin(self) -> None:
         if self._root is not None:
@@ -108,11 +108,13 @@ class Notes:
 
     def _new(self, place: Place) -> etree._Element:
         assert self._root is not None
+        self._own_number = self._own_number or self._our_author()
         items = self._root.find(self._ns + "commentList")
         if items is None:
             items = etree.SubElement(self._root, self._ns + "commentList")
-        element = etree.SubElement(items, self._ns + "comment", ref=address(*place), authorId=self._our_author())
+        element = etree.SubElement(items, self._ns + "comment", ref=address(*place), authorId=self._own_number)
         etree.SubElement(element, self._ns + "text")
+        self._by_place[place] = element
         return element
 
     def _authors(self) -> list[etree._Element]:

@@ -29,6 +29,12 @@ def escape(text: str) -> str:
     return _CONTROL.sub(lambda found: f"_x{ord(found.group()):04X}_", _LOOKS_ESCAPED.sub("_x005F_", clean))
 
 
+def as_content(text: str) -> str:
+    """Write text as the content of an element or an attribute of a part that is put together as text."""
+    clean = escape(text)
+    return clean.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
+
+
 def add_text(parent: etree._Element, ns: str, text: str) -> etree._Element:
     """Add a ``t`` element that keeps its blanks.
 
