@@ -16,6 +16,7 @@ from railwright.shop.feasible import stock_conflicts
 from railwright.shop.order import order_lines
 from railwright.shop.parts import parts_of
 from railwright.shop.planning import cutting_sheets
+from railwright.shop.order_model import InstrumentNeed
 from railwright.survey.findings import SEVERITIES, Finding
 from railwright.writing.output_folder import write_whole
 from railwright.writing.output_set import write_outputs
@@ -102,7 +103,7 @@ def assemble(instruments: Sequence[Instrument], book: ShopBook, include_confirm:
     final = [replace(i, made=bool(i.parts) and i.state in makeable) for i in checked]
     made = [(i.order_no, i.result) for i in final if i.made and i.result]
     cutting = cutting_sheets(made, book)
-    order, notes = order_lines([i for i in final if i.made], cutting, book)
+    order, notes = order_lines([_need(i) for i in final if i.made], cutting, book)
     return Week(book, tuple(final), order, cutting, notes)
 
 
@@ -143,6 +144,12 @@ def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
     result = compute(survey, book)
     findings += put_into_words((*result.all_conflicts(), *stock_conflicts(result, book)), survey)
     return Instrument(relative, survey, _by_severity(findings), result, parts_of(survey, result, book))
+
+
+def _need(instrument: Instrument) -> InstrumentNeed:
+    survey = instrument.survey
+    site, day = (survey.site or "", survey.needed_by) if survey else ("", None)
+    return InstrumentNeed(instrument.order_no, site, day, instrument.parts)
 
 
 def _with(instrument: Instrument, more: list[Finding]) -> Instrument:

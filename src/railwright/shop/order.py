@@ -9,8 +9,8 @@ from datetime import date
 from decimal import Decimal
 
 from railwright.book.model import ShopBook, StockLine
-from railwright.shop.cut_lines import stock_used
-from railwright.shop.cutting.model import Stock, tenths
+from railwright.shop.cut_lines import stock_taken
+from railwright.shop.cutting.model import tenths
 from railwright.shop.order_model import CuttingSheet, InstrumentNeed, OrderLine
 from railwright.shop.packs import Offer, Purchase, cheapest_purchase
 
@@ -53,7 +53,9 @@ def order_lines(
         line = _part_line(item, names.get(item, item), wanted, book)
         lines.append(line)
         if line.cost is None and line.need > line.on_hand:
-            notes.append(f"{item}: the shop book names no price to buy it at; {line.need - line.on_hand:f} are missing.")
+            notes.append(
+                f"{item}: the shop book names no price to buy it at; {line.need - line.on_hand:f} are missing."
+            )
     return tuple(sorted(lines, key=lambda line: line.item)), tuple(notes)
 
 
@@ -119,10 +121,10 @@ def _supplier(stock: Sequence[StockLine], pack: int) -> str:
 
 def _material_lines(sheet: CuttingSheet, wanted: _Wanted, book: ShopBook) -> Iterator[OrderLine]:
     """Give one line for each stock size that the plan takes; offcuts need no line."""
-    used = Counter(
-        {(s.length, s.width): count for s, count in stock_used(sheet).items() if not s.offcut and not s.cents}
-    )
-    bought = Counter({(s.length, s.width): count for s, count in stock_used(sheet).items() if s.cents})
+    used, bought = Counter[tuple[int, int]](), Counter[tuple[int, int]]()
+    for taken, count in stock_taken(sheet).items():
+        if not taken.offcut:
+            (bought if taken.bought else used)[taken.length, taken.width] += count
     for size in sorted(used | bought):
         line = _stock_line(sheet.item, size, book)
         packs = -(-bought[size] // line.pack)
