@@ -9,7 +9,7 @@ look at again.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,6 +46,7 @@ UNCLEAR = "unclear"
 MOST_ODDS = 1e6
 #: Accounts less likely than this play no part in choosing what to measure again.
 _NEGLIGIBLE = 1e-4
+_MOST_ACCOUNTS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +144,7 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
     if name != UNCLEAR and misfit[probability.argmax()] > (2.0 * book.value("slip_k")) ** 2:
         name = UNCLEAR  # what itself misses the readings by twice the limit explains nothing
     if name == UNCLEAR:
-        field = section.key(_most_telling(case, written, hypotheses, probability))
+        field = section.key(_gains(case, written, hypotheses, probability).best())
         words, effect, corrected = unclear_words(worst.z, field, [each for each, _ in ranking[:2]]), "", ""
     else:
         best = _best_of(name, hypotheses, probability)
@@ -358,16 +359,43 @@ def _displacement(case: Case, written: Array, best: Hypothesis) -> tuple[float, 
     return longer if span_slip and best.heads == case.heads else 0.0, float(wires.max(initial=0.0))
 
 
-def _most_telling(case: Case, written: Array, hypotheses: Sequence[Hypothesis], probability: Array) -> str:
-    """Name the reading that, taken again, is expected to tell the accounts apart best."""
-    keep = [i for i in np.argsort(-probability)[:60].tolist() if probability[i] > _NEGLIGIBLE]
+@dataclass(frozen=True, slots=True)
+class Gains:
+    """Expected loss of doubt (nats) by taking each reading again, and the probabilities of the accounts in doubt."""
+
+    by_field: Mapping[str, float]
+    shares: tuple[float, ...]
+
+    def best(self) -> str:
+        """Name the most telling reading, such as ``run``."""
+        return max(self.by_field, key=lambda name: self.by_field[name])
+
+
+def gains_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> Gains:
+    """Work out how much each reading of a section, taken again, is expected to tell about what went wrong.
+
+    Args:
+        section: a section that can be tested.
+        survey: gives head width, steps and texts.
+        book: gives the prior and the weights.
+
+    Returns:
+        The gains by field name without the section: ``dampers``, ``span`` and the runs that were taken.
+    """
+    case, written = _case(section, survey, book)
+    hypotheses, probability, _ = weigh(section, survey, case, written)
+    return _gains(case, written, hypotheses, probability)
+
+
+def _gains(case: Case, written: Array, hypotheses: Sequence[Hypothesis], probability: Array) -> Gains:
+    keep = [i for i in np.argsort(-probability)[:_MOST_ACCOUNTS].tolist() if probability[i] > _NEGLIGIBLE]
     accounts = [hypotheses[i] for i in keep]
     shares = probability[keep] / probability[keep].sum()
     gains = {"dampers": _count_gain([account.heads for account in accounts], shares)}
     for name in case.fields:
         fresh = [fresh_reading(case, written, account, name) for account in accounts]
         gains[name] = information_gain(shares, np.array(fresh))
-    return max(gains, key=lambda name: gains[name])
+    return Gains(gains, tuple(shares.tolist()))
 
 
 def _count_gain(counts: list[int], shares: Array) -> float:

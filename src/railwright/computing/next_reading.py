@@ -1,0 +1,187 @@
+"""Which reading to take next: the one that is expected to settle most of what keeps an instrument in doubt.
+
+Every conflict that asks for confirmation is a doubt, and every reading that bears on it has a chance of settling it:
+of showing that the part fits with its guard, or that it does not. The chance follows from what the reading is expected
+to say, given what is known now. A reading's worth is the number of doubts that it is expected to settle.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from railwright.book.model import ShopBook
+from railwright.computing.normal import upper_tail
+from railwright.computing.readings import reading_u
+from railwright.computing.results import Conflict, InstrumentResult
+from railwright.computing.sharpening import finer_steps
+from railwright.computing.slips import diagnose, gains_of
+from railwright.survey.fields import field_by_key
+from railwright.survey.lengths import spell_length
+from railwright.survey.records import SectionSurvey, Survey
+
+#: Doubts that hang on a blank cell alone: filling it settles them.
+_BLANKS = frozenset({"end_room_unread", "side_rests_on_default", "notch_rests_on_default"})
+#: A chance below this is not worth a visit to the piano.
+_WORTHLESS = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One reading that may be taken, and its chance (0 to 1) of settling one doubt. ``step_mm`` 0: any step will do."""
+
+    field: str
+    step_mm: float
+    doubt: str
+    section: int | None
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class NextReading:
+    """A reading to take, the number of doubts that it is expected to settle, and which they are.
+
+    ``sheet`` and ``cell`` say where it is written, empty where the workbook has no such cell.
+    """
+
+    field: str
+    step_mm: float
+    settles: float
+    doubts: tuple[str, ...]
+    words: str
+    sheet: str
+    cell: str
+
+
+def next_readings(survey: Survey, result: InstrumentResult, book: ShopBook) -> tuple[NextReading, ...]:
+    """Rank the readings that would settle an instrument's doubts, the most telling first.
+
+    Of one field the coarsest step is kept that settles as much as any finer one.
+
+    Args:
+        survey: the instrument as surveyed.
+        result: what was computed from it, with its conflicts.
+        book: gives the guard factor and the uncertainties of reading.
+
+    Returns:
+        The readings; none where nothing is in doubt or nothing that may be read would settle it.
+    """
+    candidates = [c for conflict in result.all_conflicts() for c in _candidates(conflict, survey, book)]
+    wanted = {(c.field, c.step_mm) for c in candidates if c.chance >= _WORTHLESS}
+    ranked = [_worth(field, step, candidates, survey) for field, step in wanted]
+    ranked.sort(key=lambda reading: (-round(reading.settles, 6), -reading.step_mm, reading.field))
+    first_of_field = {reading.field: reading for reading in reversed(ranked)}
+    return tuple(reading for reading in ranked if first_of_field[reading.field] is reading)
+
+
+def chance_to_decide(margin_mm: float, u_now_mm: float, u_next_mm: float, z_p: float) -> float:
+    """Chance that a new reading, judged alone, decides a clearance: at least z_p u', or below nothing.
+
+    Given the present estimate m with standard uncertainty u, the margin that the new reading shows is normal with mean
+    m and variance u^2 + u'^2. Undecided is what lies from 0 up to the guard z_p u'.
+
+    Args:
+        margin_mm: margin m at the present estimate, mm.
+        u_now_mm: its standard uncertainty u, mm.
+        u_next_mm: standard uncertainty u' of the new reading, mm.
+        z_p: guard factor.
+
+    Returns:
+        The chance, 0 to 1.
+    """
+    sd = math.hypot(u_now_mm, u_next_mm)
+    if sd == 0.0:
+        return float(not 0.0 <= margin_mm < z_p * u_next_mm)
+    undecided = upper_tail((0.0 - margin_mm) / sd) - upper_tail((z_p * u_next_mm - margin_mm) / sd)
+    return 1.0 - undecided
+
+
+def _candidates(conflict: Conflict, survey: Survey, book: ShopBook) -> Iterator[Candidate]:
+    """Go through the readings that bear on one doubt."""
+    if conflict.field is None:
+        return
+    if conflict.rule in _BLANKS:
+        yield Candidate(conflict.field, 0.0, conflict.rule, conflict.section, 1.0)
+    elif conflict.rule == "stack_within_doubt":
+        yield from _heights(conflict, conflict.field, survey, book)
+    elif conflict.rule == "lift_doubt_beyond_trim":
+        yield from _lift(conflict, conflict.field, survey, book)
+    elif conflict.rule == "readings_disagree":
+        yield from _slip(conflict, survey, book)
+
+
+def _heights(conflict: Conflict, field: str, survey: Survey, book: ShopBook) -> Iterator[Candidate]:
+    """A stack within doubt: the same gap read finer, or a gauge block, which passes or does not."""
+    z_p, u_set = book.value("z_p"), book.value("u_set")
+    free, stack, clearance, guard = (
+        float(conflict.facts[key]) for key in ("free_mm", "stack_mm", "clearance_mm", "guard_mm")
+    )
+    margin, u_now = free - stack - clearance, guard / z_p
+    if "_rest_" not in field:
+        return
+    for step in finer_steps(survey.step_of(field), survey.unit):
+        chance = chance_to_decide(margin, u_now, reading_u(step, u_set), z_p)
+        yield Candidate(field, step, conflict.rule, conflict.section, chance)
+    block = chance_to_decide(margin, u_now, book.value("gauge_tol"), z_p)
+    yield Candidate(field.replace("_rest_", "_gauge_"), 0.0, conflict.rule, conflict.section, block)
+
+
+def _lift(conflict: Conflict, field: str, survey: Survey, book: ShopBook) -> Iterator[Candidate]:
+    """A lift in doubt beyond the trim is settled by any step whose guard the trim takes up."""
+    steps = (survey.step_mm or 0.0, *finer_steps(survey.step_mm or 0.0, survey.unit))
+    for step in steps:
+        enough = book.value("z_p") * reading_u(step, book.value("u_set")) <= book.value("trim") + 1e-9
+        yield Candidate(field, step, conflict.rule, conflict.section, float(enough))
+
+
+def _slip(conflict: Conflict, survey: Survey, book: ShopBook) -> Iterator[Candidate]:
+    """Readings that disagree: each may be taken again; its chance is the share of doubt that it would remove."""
+    section = _section(conflict, survey)
+    report = diagnose(section, survey, book) if section is not None else None
+    if section is None or report is None:
+        return
+    gains = gains_of(section, survey, book)
+    entropy = -math.fsum(share * math.log(share) for share in gains.shares if share > 0)
+    for name, gain in gains.by_field.items():
+        share = min(gain / entropy, 1.0) if entropy > 0 else 0.0
+        # a slip that has a name is settled by looking at that cell, whatever little doubt is left beside it
+        chance = 1.0 if section.key(name) == report.field and report.corrected else share
+        yield Candidate(section.key(name), 0.0, conflict.rule, conflict.section, chance)
+
+
+def _section(conflict: Conflict, survey: Survey) -> SectionSurvey | None:
+    return next((section for section in survey.sections if section.number == conflict.section), None)
+
+
+def _worth(field: str, step_mm: float, candidates: list[Candidate], survey: Survey) -> NextReading:
+    """Add up what one reading settles over all doubts that it bears on."""
+    best: dict[tuple[str, int | None], float] = {}
+    for c in candidates:
+        if c.field == field and (c.step_mm == step_mm or c.step_mm == 0.0):
+            best[(c.doubt, c.section)] = max(best.get((c.doubt, c.section), 0.0), c.chance)
+    doubts = tuple(sorted({doubt for doubt, _ in best}))
+    answer = survey.answers.get(field)
+    sheet, cell = (answer.sheet, answer.cell) if answer is not None else ("", "")
+    return NextReading(field, step_mm, math.fsum(best.values()), doubts, _words(field, step_mm, survey), sheet, cell)
+
+
+def _words(field: str, step_mm: float, survey: Survey) -> str:
+    """Say what to do at the piano, in one line."""
+    label, number, name = field_by_key()[field].label, *_section_and_name(field)
+    where = f", section {number}" if number else ""
+    verb = "count" if name == "dampers" else "try" if name.startswith("gauge_") else "measure"
+    finer = f" to {spell_length(step_mm, survey.unit, step_mm)}" if 0.0 < step_mm < survey.step_of(field) else ""
+    return f"{label}{where}: {verb}{'' if _is_blank(number, name, survey) else ' again'}{finer}."
+
+
+def _section_and_name(field: str) -> tuple[int, str]:
+    """Split a full key: ``s2_run`` -> 2 and ``run``; an instrument's own field has section 0."""
+    if field[0] == "s" and field[1:2].isdigit():
+        return int(field[1]), field[3:]
+    return 0, field
+
+
+def _is_blank(number: int, name: str, survey: Survey) -> bool:
+    holder = next((section for section in survey.sections if section.number == number), None) if number else survey
+    return getattr(holder, name, getattr(holder, f"{name}_mm", None)) is None
