@@ -43,7 +43,7 @@ class Bent:
 
 @dataclass(frozen=True, slots=True)
 class Contact:
-    """Who presses: ``force`` on every string (N), ``pressing`` of the felt there (mm), rounds taken, and whether settled."""
+    """Who presses: ``force`` on every string (N), ``pressing`` of the felt there (mm), rounds, and if it settled."""
 
     force: Array
     pressing: Array
@@ -121,7 +121,8 @@ def _check(beam: Beam, points: Array) -> None:
 
 
 def _nearest(nodes: Array, places: Array) -> NDArray[np.intp]:
-    return np.abs(nodes[None, :] - places[:, None]).argmin(axis=1)
+    found: NDArray[np.intp] = np.abs(nodes[None, :] - places[:, None]).argmin(axis=1)
+    return found
 
 
 def _assembled(beam: Beam, points: Array) -> tuple[Array, Array, Array]:

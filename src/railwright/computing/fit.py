@@ -247,7 +247,8 @@ def _reach_note(segment: Segment) -> tuple[Conflict, ...]:
     """Say that the length of a top segment was reckoned, not measured."""
     used = [default for default in segment.defaults if default.field == "top_reach"]
     number = segment.section.number
-    facts = {"reach_mm": segment.span_mm, "reach": spelled(segment.span_mm), "notes": len(segment.counts)}
+    facts: dict[str, float | int | str] = {"reach_mm": segment.span_mm, "notes": len(segment.counts)}
+    facts["reach"] = spelled(segment.span_mm)
     return tuple(Conflict("reach_reckoned", number, default.field, facts) for default in used)
 
 
@@ -304,16 +305,14 @@ def _within_lever(outcomes: list[Outcome | None], book: ShopBook) -> tuple[list[
     chosen = lightest_cost(listed, most * stroke * ratio)
     if chosen is None:
         least = lever_force([min(way.work for way in some) for some in listed], stroke, ratio)
-        facts = {
-            "force_n": force,
-            "most_n": most,
-            "least_n": least,
-            "ratio": ratio,
-            "ratio_needed": ratio * least / most,
-        }
-        return outcomes, (Conflict("lever_too_heavy", None, None, facts),)
+        return outcomes, (_too_heavy(force, least, most, ratio),)
     lighter = iter([some[place] for some, place in zip(ways, chosen, strict=True)])
     return [o if o is None or o.design is None else replace(o, design=next(lighter)) for o in outcomes], ()
+
+
+def _too_heavy(force: float, least: float, most: float, ratio: float) -> Conflict:
+    facts = {"force_n": force, "least_n": least, "most_n": most, "ratio": ratio, "ratio_needed": ratio * least / most}
+    return Conflict("lever_too_heavy", None, None, facts)
 
 
 def _ways(outcome: Outcome, design: Design, book: ShopBook) -> list[Design]:

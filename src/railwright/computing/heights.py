@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -16,6 +17,8 @@ from railwright.book.model import ShopBook
 from railwright.computing.readings import End, resolution_u, u_of
 from railwright.computing.results import Array
 from railwright.survey.records import Register, SectionSurvey, Survey
+
+Number = TypeVar("Number", float, Array)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +78,7 @@ def u_rest_from_gauge(swing_u_mm: float, step_mm: float) -> float:
     return math.hypot(resolution_u(step_mm), swing_u_mm)
 
 
-def highest_stack(free_mm: float, u_mm: float, clearance_mm: float, z_p: float) -> float:
+def highest_stack(free_mm: Number, u_mm: Number, clearance_mm: float, z_p: float) -> Number:
     """Highest stack that may lie under the string: free height less clearance less z_p u, mm.
 
     Guarded acceptance: JCGM 106:2012, clause 8; z_p = 1.645 leaves 5 % risk on one side, z_p = 0 accepts simply.

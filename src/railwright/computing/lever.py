@@ -1,7 +1,7 @@
 """The hand lever: what all segments together ask of the hand, and which lifts ask least where it is too much.
 
-Virtual work: while the links move by one stroke, every segment is raised by its lift against its pressing force, and the
-hand moves ``lever_ratio`` times the stroke.
+Virtual work: while the links move by one stroke, every segment is raised by its lift against its pressing force, and
+the hand moves ``lever_ratio`` times the stroke.
 """
 
 from __future__ import annotations

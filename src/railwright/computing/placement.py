@@ -124,7 +124,8 @@ class Sets:
     @property
     def worst(self) -> Array:
         """Largest departure of the felt from its level in every set, shape (r,), mm."""
-        return np.abs(self.off).max(axis=1)
+        largest: Array = np.abs(self.off).max(axis=1)
+        return largest
 
 
 def spans_of(bed: Bed) -> Spans:
@@ -170,6 +171,16 @@ def _softened(unit: Integrals, ei: float) -> Integrals:
         unit.back_slope / ei,
         unit.back_curvature / ei,
     )
+
+
+def _joined(parts: Sequence[Front]) -> Front:
+    """Put fronts of one size together."""
+    if not parts:
+        none, nothing = np.empty(0, dtype=np.intp), np.empty(0)
+        return Front(none, nothing, nothing, nothing, nothing, none)
+    whole = [(part.pair, part.alpha, part.beta, part.low, part.high, part.parent) for part in parts]
+    pair, alpha, beta, low, high, parent = (np.concatenate(column) for column in zip(*whole, strict=True))
+    return Front(pair, alpha, beta, low, high, parent)
 
 
 class Search:
@@ -253,16 +264,10 @@ class Search:
         parent = np.repeat(np.arange(last.size), counts)
         if parent.size > self.most:
             self.complete = False
-            return self._joined([])
+            return _joined([])
         second = last[parent] + 1 + np.arange(parent.size) - np.repeat(np.cumsum(counts) - counts, counts)
         some = [slice(at, at + _CHUNK) for at in range(0, parent.size, _CHUNK)]
-        return self._joined([self._narrowed(self._continued(old, parent[part], second[part])) for part in some])
-
-    def _joined(self, parts: list[Front]) -> Front:
-        if not parts:
-            return Front(*(np.empty(0, dtype=kind) for kind in (np.intp, float, float, float, float, np.intp)))
-        names = ("pair", "alpha", "beta", "low", "high", "parent")
-        return Front(*(np.concatenate([getattr(part, name) for part in parts]) for name in names))
+        return _joined([self._narrowed(self._continued(old, parent[part], second[part])) for part in some])
 
     def _continued(self, old: Front, parent: Index, second: Index) -> Front:
         """Carry relation and interval over a station: the spline has one slope there."""

@@ -55,7 +55,9 @@ class Levelling:
 
     def steps(self, x_mm: Array) -> Array:
         """Shim nearest to the line in whole steps, ties up, mm."""
-        return np.floor(self.line(x_mm) / self.step_mm + 0.5 + 1e-9) * self.step_mm
+        steps: Array = np.floor(self.line(x_mm) / self.step_mm + 0.5 + 1e-9)
+        rounded: Array = steps * self.step_mm
+        return rounded
 
     @property
     def rounding_mm(self) -> float:
@@ -199,7 +201,7 @@ def levelling_of(heights: Heights, strings: Array, book: ShopBook) -> Levelling:
 
 
 def tightest(segment: Segment, clearance_mm: float, z_p: float) -> tuple[float, float]:
-    """Highest untilted stack that may lie under all strings and both ends, and where along the line it is tightest, mm."""
+    """Highest untilted stack that may lie under all strings and both ends, and where it is tightest, mm."""
     x = np.concatenate([[segment.start_mm], segment.strings, [segment.end_mm]])
     share = segment.share(x)
     cap = (
@@ -212,7 +214,7 @@ def tightest(segment: Segment, clearance_mm: float, z_p: float) -> tuple[float, 
 def highest_stack_at(segment: Segment, share: Array, clearance_mm: float, z_p: float) -> Array:
     """Highest stack at shares of the way from the first string to the last, mm."""
     free, u = segment.heights.free(share), segment.heights.u_free(share)
-    return np.array([highest_stack(f, s, clearance_mm, z_p) for f, s in zip(free, u, strict=True)])
+    return highest_stack(free, u, clearance_mm, z_p)
 
 
 def _strings(

@@ -76,7 +76,7 @@ def _screw_place(spacing: Spacing, heads_above: int) -> ScrewPlace:
 
 
 def gap_spare(spacing: Spacing, room: FootRoom) -> Array:
-    """Room to spare on the tighter side of a foot in the middle of every gap, shape (n - 1,), mm; below 0: too narrow."""
+    """Room to spare on the tighter side of a foot amid every gap, shape (n - 1,), mm; below 0 it is too narrow."""
     need = room.from_wire(spacing.u95_mm)
     return np.diff(spacing.x_mm) / 2 - np.maximum(need[:-1], need[1:])
 
