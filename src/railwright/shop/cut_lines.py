@@ -56,8 +56,13 @@ def stock_taken(sheet: CuttingSheet) -> Counter[StockTaken]:
     if isinstance(sheet.plan, Plan):
         stocks = [(bar.stock, 0) for bar in sheet.plan.bars]
         return Counter(StockTaken(s.length, width, s.offcut, s.available is None) for s, width in stocks)
-    return Counter()
+    sheets = [cut.sheet for cut in sheet.plan.sheets]
+    return Counter(StockTaken(s.length, s.width, s.offcut, s.available is None) for s in sheets)
 
 
 def _strips(plan: FeltPlan) -> Iterator[CutLine]:
-    yield from ()
+    for cut in plan.sheets:
+        for strip in cut.strips:
+            pieces = tuple((rect.label, rect.length / 10) for rect in strip.pieces)
+            length, width = cut.sheet.length / 10, strip.width / 10
+            yield CutLine(length, width, cut.sheet.offcut, 0.0, pieces, strip.remnant / 10)
