@@ -147,7 +147,8 @@ def test_every_part_has_a_content_type_and_every_link_an_end(tmp_path, book):
     package = read_workbook(target).package
     types = members(target)["[Content_Types].xml"].decode()
     for name in members(target).keys() - members(tmp_path / "source.xlsx").keys():
-        assert name.endswith(".rels") or f'PartName="/{name}"' in types
+        extension = name.rpartition(".")[2]
+        assert f'PartName="/{name}"' in types or (extension != "xml" and f'Extension="{extension}"' in types)
     for name in ("xl/workbook.xml", "xl/worksheets/sheet1.xml", "xl/worksheets/sheet3.xml"):
         assert [link for link in package.relationships(name) if not package.has(link.target)] == [] or book == "macros"
 

@@ -138,7 +138,7 @@ class Boxes:
         part = self._draft.free_name("xl/drawings/vmlDrawing{}.vml")
         identity = self._draft.link(self._sheet.part, "vmlDrawing", part)
         self._link = next(link for link in self._draft.links(self._sheet.part) if link.id == identity)
-        self._draft.declare(part, VML_TYPE)
+        self._draft.declare_by_extension(part, VML_TYPE)
         old = self._sheet.root.find(self._sheet.ns + "legacyDrawing")
         if old is not None:
             self._sheet.root.remove(old)

@@ -173,6 +173,23 @@ class Draft:
         self.touch(CONTENT_TYPES)
 
 
+    def declare_by_extension(self, name: str, content_type: str) -> None:
+        """State the content type of a part for all parts with its extension, where that is not taken otherwise.
+
+        For drawings in the old language all spreadsheet programs do it so, and some rely on it.
+        """
+        extension = posixpath.splitext(name)[1].lstrip(".")
+        types = self.xml(CONTENT_TYPES)
+        for default in types.iterfind(_TYPES + "Default"):
+            if default.get("Extension", "").lower() == extension.lower():
+                if default.get("ContentType") != content_type:
+                    self.declare(name, content_type)
+                return
+        element = etree.Element(_TYPES + "Default", Extension=extension, ContentType=content_type)
+        types.insert(0, element)
+        self.touch(CONTENT_TYPES)
+
+
 def serialise(root: etree._Element) -> bytes:
     """Write a tree as office programs do: UTF-8, standalone, prefixes and blanks as they were."""
     return etree.tostring(root.getroottree(), xml_declaration=True, encoding="UTF-8", standalone=True)
