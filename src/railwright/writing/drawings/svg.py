@@ -1,0 +1,167 @@
+"""Rendering a sheet as SVG: millimetres as user units, figures always spelled alike, words escaped."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from xml.sax.saxutils import escape, quoteattr
+
+from railwright.writing.drawings.layers import LAYERS, Layer
+from railwright.writing.drawings.primitives import (
+    Anchor,
+    Circle,
+    Length,
+    Line,
+    Ordinate,
+    Placed,
+    Point,
+    Polyline,
+    Primitive,
+    Sheet,
+    Text,
+)
+from railwright.writing.numbers import fixed
+
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+#: Middle of the letters above their foot line, in letter heights, for ordinary sans-serif figures and capitals.
+_MIDDLE = 0.36
+_ARROW = 1.6
+#: Letters of dimensions, mm on paper.
+_DIMENSION_LETTERS = 2.2
+
+
+def render(sheet: Sheet, name: str) -> str:
+    """Render a sheet.
+
+    Args:
+        sheet: the sheet.
+        name: a file name without its ending; makes the marks inside unique where pages hold several drawings.
+
+    Returns:
+        An SVG document without an XML declaration, fit for a file and for the inside of a page.
+    """
+    marks = re.sub(r"[^A-Za-z0-9_-]", "-", name)
+    size = f'width="{figure(sheet.width_mm)}mm" height="{figure(sheet.height_mm)}mm"'
+    box = f'viewBox="0 0 {figure(sheet.width_mm)} {figure(sheet.height_mm)}"'
+    labels = f'role="img" aria-labelledby="{marks}-title {marks}-desc"'
+    body = "\n".join(_layers(sheet))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} {box} {labels} font-family="Helvetica, Arial, sans-serif">\n'
+        f'<title id="{marks}-title">{_words(sheet.title)}</title>\n'
+        f'<desc id="{marks}-desc">{_words(sheet.description)}</desc>\n'
+        f'<rect width="100%" height="100%" fill="#ffffff"/>\n{body}\n</svg>\n'
+    )
+
+
+def figure(value: float) -> str:
+    """Spell a coordinate with up to three decimals, never ``-0``."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _words(text: str) -> str:
+    return escape(_UNPRINTABLE.sub("\ufffd", text))
+
+
+def _layers(sheet: Sheet) -> Iterator[str]:
+    """Give one group a layer, the far ones first."""
+    for layer in LAYERS:
+        marks = [
+            mark
+            for placed in sheet.views
+            for primitive in placed.view.primitives
+            if primitive.layer == layer
+            for mark in _mark(primitive, _Paper(placed, sheet.height_mm))
+        ]
+        if marks:
+            dashes = f' stroke-dasharray="{" ".join(map(figure, layer.dashes))}"' if layer.dashes else ""
+            style = f'stroke="{layer.colour}" stroke-width="{figure(layer.width_mm)}" fill="{layer.fill}"{dashes}'
+            yield f"<g id={quoteattr(_id(sheet, layer))} {style}>\n" + "\n".join(marks) + "\n</g>"
+
+
+def _id(sheet: Sheet, layer: Layer) -> str:
+    return re.sub(r"[^A-Za-z0-9_-]+", "-", f"{sheet.title}-{layer.name}")
+
+
+class _Paper:
+    """Carries real places of one view to the paper, y downwards."""
+
+    def __init__(self, placed: Placed, height_mm: float) -> None:
+        self.placed, self.height_mm = placed, height_mm
+
+    def at(self, point: Point) -> Point:
+        """Give a place on paper."""
+        (x, y), (left, below), scale = point, self.placed.origin, self.placed.scale
+        return left + x * scale, self.height_mm - (below + y * scale)
+
+    def pair(self, point: Point) -> str:
+        """Spell a place on paper."""
+        x, y = self.at(point)
+        return f"{figure(x)},{figure(y)}"
+
+    def size(self, value: float) -> float:
+        """Give a real size on paper."""
+        return value * self.placed.scale
+
+
+def _mark(primitive: Primitive, paper: _Paper) -> Iterator[str]:
+    match primitive:
+        case Line(start, end):
+            yield _line(paper.at(start), paper.at(end))
+        case Polyline(points, _, closed):
+            places = " ".join(paper.pair(point) for point in points)
+            yield f'<polygon points="{places}"/>' if closed else f'<polyline points="{places}" fill="none"/>'
+        case Circle(centre, radius):
+            x, y = paper.at(centre)
+            yield f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(radius))}"/>'
+        case Text():
+            yield _text(primitive, paper.at(primitive.at))
+        case Length():
+            yield from _length(primitive, paper)
+        case Ordinate():
+            yield from _ordinate(primitive, paper)
+
+
+def _line(start: Point, end: Point) -> str:
+    (x1, y1), (x2, y2) = start, end
+    return f'<line x1="{figure(x1)}" y1="{figure(y1)}" x2="{figure(x2)}" y2="{figure(y2)}"/>'
+
+
+def _text(text: Text, at: Point) -> str:
+    x, y = at
+    turn = f' transform="rotate({figure(-text.turn_deg)} {figure(x)} {figure(y)})"' if text.turn_deg else ""
+    weight = ' font-weight="bold"' if text.bold else ""
+    return (
+        f'<text x="{figure(x)}" y="{figure(y + _MIDDLE * text.height_mm)}" font-size="{figure(text.height_mm)}" '
+        f'text-anchor="{text.anchor}" stroke="none" fill="{text.layer.colour}"{weight}{turn}>{_words(text.text)}</text>'
+    )
+
+
+def _length(length: Length, paper: _Paper) -> Iterator[str]:
+    left, right = sorted((length.x1, length.x2))
+    start, end = paper.at((left, length.y_line)), paper.at((right, length.y_line))
+    for x, place in ((left, start), (right, end)):
+        yield _line(paper.at((x, length.y_feature)), place)
+    yield _line(start, end)
+    for (x, y), way in ((start, 1.0), (end, -1.0)):
+        points = " ".join(f"{figure(a)},{figure(b)}" for a, b in _arrow(x, y, way))
+        yield f'<polygon points="{points}" fill="{length.layer.colour}" stroke="none"/>'
+    words = f"{fixed(length.value_mm)} {length.note}".strip()
+    middle = ((start[0] + end[0]) / 2.0, start[1] - 1.8)
+    yield _text(Text((0.0, 0.0), words, length.layer, _DIMENSION_LETTERS, "middle"), middle)
+
+
+def _arrow(x: float, y: float, way: float) -> tuple[Point, Point, Point]:
+    return (x, y), (x + way * _ARROW, y - _ARROW / 4), (x + way * _ARROW, y + _ARROW / 4)
+
+
+def _ordinate(ordinate: Ordinate, paper: _Paper) -> Iterator[str]:
+    """Draw a leader from the feature to its figure, bent where the figure had to make room for another."""
+    feature, foot = paper.at((ordinate.x, ordinate.y_feature)), paper.at((ordinate.x_text, ordinate.y_text))
+    way = -1.0 if ordinate.upward else 1.0
+    knee = (feature[0], feature[1] + way * 1.5)
+    points = " ".join(f"{figure(x)},{figure(y)}" for x, y in (feature, knee, foot))
+    yield f'<polyline points="{points}" fill="none"/>'
+    anchor: Anchor = "start" if ordinate.upward else "end"
+    text = Text((0.0, 0.0), fixed(ordinate.value_mm), ordinate.layer, _DIMENSION_LETTERS, anchor, 90.0)
+    yield _text(text, (foot[0], foot[1] + way * 0.6))
