@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from railwright.checking.base import catalogue
 from railwright.reading.addresses import address, parse_address
 from railwright.reading.defined_names import NameTarget
 from railwright.reading.workbook import read_workbook
@@ -44,24 +43,41 @@ def write_returned(instrument: Instrument, source: Path, target: Path) -> list[s
 
 
 def _flags(findings: Sequence[Finding], remarks: NameTarget | None) -> Iterator[Flag]:
-    by_cell: dict[str | None, list[str]] = defaultdict(list)
     placed = [finding for finding in findings if finding.sheet and finding.cell]
+    beside: dict[str | None, list[Finding]] = defaultdict(list)
     for finding in placed:
-        text = short_remark(finding)
-        cell = _remark_cell(finding, remarks)
-        if text not in by_cell[cell]:
-            by_cell[cell].append(text)
+        beside[_remark_cell(finding, remarks)].append(finding)
     for finding in placed:
         cell = _remark_cell(finding, remarks)
         note = f"{finding.message} [{finding.rule}]"
-        yield Flag(finding.sheet or "", finding.cell or "", finding.severity, note, cell, " ".join(by_cell[cell]))
+        yield Flag(finding.sheet or "", finding.cell or "", finding.severity, note, cell, remark(beside[cell]))
 
 
-def short_remark(finding: Finding) -> str:
-    """Say in one short sentence what to do, with the section where there is one."""
-    section = finding.field[1] if finding.field and _is_section_key(finding.field) else None
-    todo = catalogue()[finding.rule].rule.do
-    return f"Section {section}: {todo}" if section else todo
+def remark(findings: Sequence[Finding]) -> str:
+    """Say in a few words what is the matter in one row: each rule's name in plain words, and the sections it is about.
+
+    Args:
+        findings: the findings on cells of one row of the sheet.
+
+    Returns:
+        Such as ``missing reading (section 3); angle readings apart (sections 1, 2)``.
+    """
+    sections: dict[str, list[str]] = defaultdict(list)
+    for finding in findings:
+        number = _section_of(finding.field)
+        if number not in sections[finding.rule]:
+            sections[finding.rule].append(number)
+    return "; ".join(f"{rule.replace('_', ' ')}{_section_words(sorted(of))}" for rule, of in sections.items())
+
+
+def _section_words(numbers: list[str]) -> str:
+    if not any(numbers):
+        return ""
+    return f" (section{'s' if len(numbers) > 1 else ''} {', '.join(numbers)})"
+
+
+def _section_of(key: str | None) -> str:
+    return key[1] if key and _is_section_key(key) else ""
 
 
 def _is_section_key(key: str) -> bool:
