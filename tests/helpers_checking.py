@@ -80,6 +80,16 @@ def changed(survey, **values):
     return survey
 
 
+def one_section(**values):
+    """One tenor section of 12 notes, each with a damper, and nothing above it: quick to compute."""
+    return changed(with_sections(sound_survey(), 2), **{"s1_notes": 12, "top_reach_mm": None, **values})
+
+
+def book(**rules):
+    """The default shop book with some rule values changed."""
+    return replace(BOOK, rules={**BOOK.rules, **rules})
+
+
 def typed(survey, key, entry, kind=None, text=None):
     """Type an entry into a cell and let the reader make of it what it does."""
     sheet = Conventions(survey.unit, Fraction(str(survey.step_mm)) if survey.step_mm else None)

@@ -14,7 +14,7 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "the hand lever would need {least_n:.0f} N even with the smallest lifts, and {most_n:.0f} N is the limit. A "
+    "the hand lever would need {least_n:.1f} N even with the smallest lifts, and {most_n:.1f} N is the limit. A "
     "lever ratio of {ratio_needed:.1f} (now {ratio:g}) would do: choose a longer lever, and put its ratio into the "
     "shop book."
 )

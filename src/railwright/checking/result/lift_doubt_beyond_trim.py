@@ -14,7 +14,10 @@ RULE = Rule(
     do="Read the gap at rest to a finer step.",
 )
 
-MESSAGE = "the gap at rest at the {end} end ({rest}) is known only to within {doubt}, and the link trims {trim} either way. {advice}"
+MESSAGE = (
+    "the gap at rest at the {end} end ({rest}) is known only to within {doubt}, and the link trims {trim} either way. "
+    "{advice}"
+)
 
 
 def words(facts: Facts, survey: Survey) -> Mapping[str, str]:
