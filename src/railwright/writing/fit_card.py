@@ -1,0 +1,132 @@
+"""The fit card: what to check before fitting, where each station goes, what to test after. Common practice of the trade."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from railwright.book.model import ShopBook
+from railwright.computing.results import SectionResult
+from railwright.shop.parts import shim_leaves
+from railwright.writing.drawings.end_views import end_stacks
+from railwright.writing.drawings.segment_case import SegmentCase, between_words
+from railwright.writing.numbers import fixed, plain
+from railwright.writing.templates import spell_note
+from railwright.writing.week import Instrument
+
+
+@dataclass(frozen=True, slots=True)
+class CardStation:
+    """One station as the fitter finds it: its place in words and its shim."""
+
+    number: int
+    place: str
+    shim: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardSegment:
+    """One segment as the fitter needs it."""
+
+    heading: str
+    stations: tuple[CardStation, ...]
+    heights: str
+    lift: str
+    side: str
+
+
+@dataclass(frozen=True, slots=True)
+class FitCard:
+    """Everything on the card."""
+
+    before: tuple[str, ...]
+    segments: tuple[CardSegment, ...]
+    after: tuple[str, ...]
+
+
+def fit_card_of(instrument: Instrument, cases: Sequence[SegmentCase], book: ShopBook) -> FitCard:
+    """Gather the fit card of one instrument.
+
+    Args:
+        instrument: an instrument with at least one segment.
+        cases: its segments, bass first.
+        book: the shop book; gives shim leaves, trim and slot.
+
+    Returns:
+        The card's sentences.
+    """
+    return FitCard(_before(instrument, cases), tuple(_segment(case, book) for case in cases), _after(instrument, book))
+
+
+def _before(instrument: Instrument, cases: Sequence[SegmentCase]) -> tuple[str, ...]:
+    survey = instrument.survey
+    serial = (survey.serial if survey else None) or "as on the order"
+    counts = ", ".join(f"{case.section.section}: {case.section.dampers}" for case in cases if case.section.dampers)
+    return (
+        f"The serial number on the plate is {serial}.",
+        f"Dampers counted from the bass, section by section: {counts}.",
+        "Every damper rises and falls freely before anything is fitted.",
+        "The guide rail is clean; its screws stand where the drawings show them.",
+        "At both ends of every section, a gauge block as high as the stack below, with the clearance, stays untouched "
+        "on the hardest blow.",
+    )
+
+
+def _segment(case: SegmentCase, book: ShopBook) -> CardSegment:
+    leaves = tuple(part.size_mm for part in book.parts("shim"))
+    stations = tuple(
+        CardStation(number, between_words(case.section, station), shim_words(station.shim_mm, leaves))
+        for number, station in enumerate(case.section.stations, start=1)
+    )
+    side = {"rear": "behind the wires", "front": "in front of the wires"}.get(
+        case.section.side or "", "side not decided"
+    )
+    return CardSegment(_heading(case.section), stations, _heights(case, book), _lift(case.section, book), side)
+
+
+def _heading(section: SectionResult) -> str:
+    notes = f"{spell_note(section.first_note)} to {spell_note(section.last_note)}"
+    return f"{section.section} {section.register or ''} {notes}".replace("  ", " ")
+
+
+def shim_words(shim_mm: float, leaves_mm: tuple[float, ...]) -> str:
+    """Say how a shim is made up: ``0.7 = 0.5 + 0.2``; ``none`` for no shim."""
+    if round(shim_mm * 10) == 0:
+        return "none"
+    leaves = shim_leaves(shim_mm, leaves_mm)
+    if leaves is None or len(leaves) == 1:
+        return fixed(shim_mm)
+    return f"{fixed(shim_mm)} = " + " + ".join(plain(leaf) for leaf in leaves)
+
+
+def _heights(case: SegmentCase, book: ShopBook) -> str:
+    low, high = end_stacks(case)
+    clearance = book.value("rest_clearance")
+    return (
+        f"stack {fixed(low.height)} / {fixed(high.height)}; with clearance {fixed(low.height + clearance)} / "
+        f"{fixed(high.height + clearance)}"
+    )
+
+
+def _lift(section: SectionResult, book: ShopBook) -> str:
+    if section.lift_mm is None:
+        return "no crank chosen"
+    press = ""
+    if section.press_min_mm is not None and section.press_max_mm is not None:
+        press = f"; felt pressed {fixed(section.press_min_mm)} to {fixed(section.press_max_mm)}"
+    return f"{section.crank}: lift {fixed(section.lift_mm)}, trim {plain(book.value('trim'))} either way{press}"
+
+
+def _after(instrument: Instrument, book: ShopBook) -> tuple[str, ...]:
+    force = instrument.result.lever_force_n if instrument.result else None
+    expected = f" About {plain(force)} N is expected." if force is not None else ""
+    return (
+        "Lowered: strike the ends and the middle of every section as hard as it is ever played. No string touches the "
+        "felt, heard or felt.",
+        "Lowered and lifted: work the pedal through its whole travel. No damper wire touches a foot, a notch or the "
+        f"carrier; feet slide {plain(book.value('station_slot'))} mm either way.",
+        "Lifted: play every note. Each is muted, the undamped ones too; trim the link of a segment that mutes unevenly.",
+        f"Pull the lever with one hand; it moves without effort and stays.{expected}",
+        "Slide the action out and in, no key down: nothing is in its way.",
+        "Lower the rail, play softly: no buzz. Note trims and changed shims on this card and send it back.",
+    )

@@ -1,0 +1,195 @@
+"""The pages that people read and print: the week, shop sheets, fit cards, cutting list, questions; and the drawings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from markupsafe import Markup
+
+from railwright.shop.cutting.model import Plan
+from railwright.shop.order_model import CuttingSheet
+from railwright.writing.advice import next_step
+from railwright.writing.asking import Asked, asked_by_technician, field_words, mail_text, questions_of
+from railwright.writing.bar_strip import bar_strip
+from railwright.writing.cutting_lines import bar_groups, proof_words, source_words, totals_words, unplaced_words
+from railwright.writing.drawings.segment_case import (
+    SegmentCase,
+    between_words,
+    datum_mm,
+    datum_words,
+    saw_words,
+    segment_cases,
+)
+from railwright.writing.drawings.segment_sheet import segment_sheet
+from railwright.writing.drawings.svg import render
+from railwright.writing.fit_card import fit_card_of
+from railwright.writing.numbers import money
+from railwright.writing.order_book import item_names, order_total
+from railwright.writing.places import (
+    CUTTING_BOOK,
+    CUTTING_PAGE,
+    ORDER_BOOK,
+    WEEK_PAGE,
+    Places,
+    link,
+    places_of,
+    technician_of,
+)
+from railwright.writing.templates import render_page
+from railwright.writing.week import Instrument, Week
+
+
+def write_pages(week: Week, target: Path) -> None:
+    """Write every page and drawing of a run.
+
+    Args:
+        week: the run.
+        target: the output folder; folders in it are made as needed.
+    """
+    places = places_of(week)
+    _write(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
+    _write(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
+    for technician, asked in asked_by_technician(week).items():
+        page = target / places.questions(technician)
+        _write(page, render_page("questions.html", question_values(technician, asked, places)))
+        _write(page.with_suffix(".txt"), mail_text(technician, asked))
+    for instrument in week.instruments:
+        if instrument.survey is not None and instrument.result is not None:
+            _write_instrument(instrument, week, places, target)
+
+
+def _write(path: Path, text: str) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8", errors="replace", newline="\n")
+
+
+def _write_instrument(instrument: Instrument, week: Week, places: Places, target: Path) -> None:
+    """Write the drawings, the shop sheet and the fit card of one instrument."""
+    assert instrument.survey is not None and instrument.result is not None
+    cases = segment_cases(instrument.survey, instrument.result.sections, week.book)
+    drawings = []
+    for case in cases:
+        path = Path(places.drawing(instrument, case.section.section))
+        drawings.append(render(segment_sheet(case), path.stem))
+        _write(target / path, drawings[-1])
+    _write(
+        target / places.sheet(instrument), render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
+    )
+    if cases:
+        values = {"instrument": instrument, "book": week.book, "card": fit_card_of(instrument, cases, week.book)}
+        _write(target / places.fit_card(instrument), render_page("fit-card.html", values))
+
+
+def week_values(week: Week, places: Places) -> dict[str, Any]:
+    """Gather what the week page shows."""
+    by_state = [(state, words, [_row(i, places) for i in week.in_state(state)]) for state, words in _STATES]
+    asked = asked_by_technician(week)
+    return {
+        "book": week.book,
+        "groups": by_state,
+        "count": len(week.instruments),
+        "made": sum(i.made for i in week.instruments),
+        "total": money(order_total(week.order), week.book.text("currency")),
+        "lines_to_buy": sum(1 for line in week.order if line.packs),
+        "questions": [
+            (name, sum(len(one.questions) for one in some), link(places.questions(name)))
+            for name, some in asked.items()
+        ],
+        "notes": week.notes,
+        "order_book": link(ORDER_BOOK),
+        "cutting_book": link(CUTTING_BOOK),
+        "cutting_page": link(CUTTING_PAGE),
+    }
+
+
+_STATES = (
+    ("hold", "On hold: something must be put right first"),
+    ("confirm", "To confirm: fits, but a reading is in doubt"),
+    ("release", "Released: may be cut and ordered"),
+)
+
+
+def _row(instrument: Instrument, places: Places) -> dict[str, Any]:
+    """Gather one instrument's line on the week page."""
+    survey = instrument.survey
+    cases = bool(instrument.result and any(section.carrier for section in instrument.result.sections))
+    return {
+        "order": instrument.order_no,
+        "site": (survey.site if survey else None) or "",
+        "technician": technician_of(instrument) if survey else "",
+        "needed_by": survey.needed_by if survey else None,
+        "next": next_step(instrument),
+        "made": instrument.made,
+        "sheet": link(places.sheet(instrument)) if survey and instrument.result else "",
+        "fit_card": link(places.fit_card(instrument)) if cases else "",
+        "returned": link(places.returned(instrument)) if survey else "",
+        "drawings": [
+            (section.section, link(places.drawing(instrument, section.section)))
+            for section in (instrument.result.sections if instrument.result else ())
+            if section.carrier and section.felt
+        ],
+    }
+
+
+def sheet_values(
+    instrument: Instrument, week: Week, cases: tuple[SegmentCase, ...], drawings: list[str]
+) -> dict[str, Any]:
+    """Gather what the shop sheet of one instrument shows; the drawings are our own, already escaped SVG."""
+    return {
+        "instrument": instrument,
+        "survey": instrument.survey,
+        "result": instrument.result,
+        "book": week.book,
+        "segments": [_segment(case) for case in cases],
+        "unsized": [s for s in instrument.result.sections if s.carrier is None] if instrument.result else [],
+        "drawings": [Markup(drawing) for drawing in drawings],
+        "parts": [(part, item_names(week).get(part.item, "")) for part in instrument.parts],
+        "defaults": [(field_words(default.field), default) for default in instrument.defaults],
+        "findings": instrument.findings,
+        "field_words": field_words,
+    }
+
+
+def _segment(case: SegmentCase) -> dict[str, Any]:
+    """Gather one segment's lines of the shop sheet."""
+    datum = datum_mm(case)
+    return {
+        "section": case.section,
+        "carrier": case.carrier,
+        "felt": case.felt,
+        "saw": saw_words(case),
+        "from": datum_words(case),
+        "stations": [(s, s.x_mm - datum, between_words(case.section, s)) for s in case.section.stations],
+        "reliefs": [(relief, relief.x_mm - datum) for relief in case.section.reliefs],
+    }
+
+
+def question_values(technician: str, asked: tuple[Asked, ...], places: Places) -> dict[str, Any]:
+    """Gather what a question sheet shows."""
+    return {
+        "technician": technician,
+        "asked": [(one, link(places.returned(one.instrument), True) if one.instrument.survey else "") for one in asked],
+        "mail": mail_text(technician, asked),
+        "count": sum(len(questions_of(one.instrument)) for one in asked),
+    }
+
+
+def cutting_values(week: Week) -> dict[str, Any]:
+    """Gather what the cutting page shows."""
+    currency = week.book.text("currency")
+    return {
+        "book": week.book,
+        "materials": [_material(sheet, sheet.plan, currency) for sheet in week.cutting if isinstance(sheet.plan, Plan)],
+    }
+
+
+def _material(sheet: CuttingSheet, plan: Plan, currency: str) -> dict[str, Any]:
+    return {
+        "sheet": sheet,
+        "totals": totals_words(plan),
+        "proof": proof_words(plan.cents, plan.bound_cents, plan.proven, currency),
+        "plan": plan,
+        "groups": [(group, source_words(group.stock), bar_strip(group)) for group in bar_groups(plan)],
+        "unplaced": [unplaced_words(piece) for piece in plan.unplaced],
+    }

@@ -1,0 +1,80 @@
+"""Where each output of a run lies, relative to the output folder, and links between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from railwright.survey.names import safe_names
+from railwright.writing.week import Instrument, Week
+
+ORDER_BOOK, CUTTING_BOOK, CUTTING_PAGE, WEEK_PAGE = (
+    "parts-order.xlsx",
+    "cutting-list.xlsx",
+    "cutting-list.html",
+    "week.html",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """File names of a run: ``names`` by survey file, ``askers`` by technician. None of them can leave its folder."""
+
+    names: dict[str, str]
+    technicians: dict[str, str]
+
+    def sheet(self, instrument: Instrument) -> str:
+        """The shop sheet of an instrument."""
+        return f"sheets/{self.names[instrument.file]}.html"
+
+    def fit_card(self, instrument: Instrument) -> str:
+        """The fit card of an instrument."""
+        return f"fit-cards/{self.names[instrument.file]}.html"
+
+    def drawing(self, instrument: Instrument, section: int) -> str:
+        """The drawing of one segment."""
+        return f"drawings/{self.names[instrument.file]}-{section}.svg"
+
+    def questions(self, technician: str) -> str:
+        """The question sheet of a technician."""
+        return f"questions/{self.technicians[technician]}.html"
+
+    def returned(self, instrument: Instrument) -> str:
+        """The flagged copy of a survey."""
+        return f"returned/{instrument.file}"
+
+
+def places_of(week: Week) -> Places:
+    """Give every output of a run its file name.
+
+    Args:
+        week: the run.
+
+    Returns:
+        Names that differ even where upper and lower case are one, the same on every run.
+    """
+    orders = [instrument.order_no for instrument in week.instruments]
+    technicians = sorted({technician_of(instrument) for instrument in week.instruments})
+    return Places(
+        dict(zip((i.file for i in week.instruments), safe_names(orders), strict=True)),
+        dict(zip(technicians, safe_names([name.replace(" ", "-") for name in technicians]), strict=True)),
+    )
+
+
+def technician_of(instrument: Instrument) -> str:
+    """Name whoever measured, for the question sheets."""
+    name = " ".join((instrument.survey.technician or "").split()) if instrument.survey else ""
+    return name or "technician not named"
+
+
+def link(path: str, from_folder: bool = False) -> str:
+    """Spell a path below the output folder as a link of a page.
+
+    Args:
+        path: a path with forward slashes.
+        from_folder: the page lies in one of the output's folders, not beside them.
+
+    Returns:
+        A relative link in which every sign that could mean something else is quoted.
+    """
+    return ("../" if from_folder else "./") + quote(path, safe="/", errors="replace")
