@@ -1,0 +1,203 @@
+"""``railwright process`` as a clerk meets it: what it prints, what it writes, and a sentence for each bad input."""
+
+import hashlib
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from little_surveys import SECTION, little_survey
+from railwright.cli import main
+
+TENOR = SECTION | {"register": "tenor", "dampers": 20, "span": "10 13/16", "angle_1": 86}
+TREBLE = SECTION | {"register": "treble", "dampers": 22, "span": "11 7/8", "angle_1": 90, "screws": "7"}
+TREBLE |= {"gauge_low": "3/8", "gauge_high": "3/8"}
+
+
+def run(*arguments: object):
+    return CliRunner().invoke(main, [str(argument) for argument in arguments])
+
+
+def fingerprints(folder: Path) -> dict[str, str]:
+    files = sorted(path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
+
+
+@pytest.fixture
+def week(tmp_path: Path) -> tuple[Path, Path]:
+    """Two surveys in subfolders; the second lacks a span."""
+    surveys = tmp_path / "surveys"
+    (surveys / "monday").mkdir(parents=True)
+    (surveys / "tuesday").mkdir()
+    bass = SECTION | {"dampers": 22, "span": "11 7/8"}
+    little_survey(surveys / "monday" / "a.xlsx", bass, TENOR, TREBLE, order_no="T-1", serial="A 1", model="E5")
+    little_survey(
+        surveys / "tuesday" / "b.xlsx", bass, TENOR | {"span": None}, TREBLE, order_no="T-2", serial="A 2", model="E6"
+    )
+    return surveys, tmp_path / "out"
+
+
+def states(out: Path) -> dict[str, str]:
+    document = json.loads((out / "results.json").read_text(encoding="utf-8"))
+    return {instrument["file"]: instrument["state"] for instrument in document["instruments"]}
+
+
+def test_a_week_is_read_written_and_told(week):
+    surveys, out = week
+    before = fingerprints(surveys)
+    result = run("process", surveys, "-o", out)
+    assert result.exit_code == 0, result.output
+    assert states(out) == {"monday/a.xlsx": "release", "tuesday/b.xlsx": "hold"}
+    assert {"parts-order.xlsx", "cutting-list.xlsx", "week.html", "results.json", "drawings"} <= {
+        path.name for path in out.iterdir()
+    }
+    assert (out / "returned" / "tuesday" / "b.xlsx").is_file()
+    assert "T-1" in result.output
+    assert "1 released, 0 to confirm, 1 on hold" in result.output
+    assert fingerprints(surveys) == before
+
+
+def test_the_same_folder_gives_the_same_results(week):
+    surveys, out = week
+    run("process", surveys, "-o", out)
+    first = (out / "results.json").read_bytes()
+    run("process", surveys, "-o", out)
+    assert (out / "results.json").read_bytes() == first
+
+
+def test_two_workers_find_what_one_finds(week):
+    surveys, out = week
+    run("process", surveys, "-o", out)
+    run("process", surveys, "-o", out.with_name("two"), "--jobs", 2)
+    assert (out / "results.json").read_bytes() == (out.with_name("two") / "results.json").read_bytes()
+
+
+def test_strict_tells_by_its_exit_status_that_something_is_on_hold(week):
+    surveys, out = week
+    assert run("process", surveys, "-o", out, "--strict").exit_code == 1
+    (surveys / "tuesday" / "b.xlsx").unlink()
+    assert run("process", surveys, "-o", out, "--strict").exit_code == 0
+
+
+def test_instruments_to_confirm_are_made_only_when_asked(week):
+    surveys, out = week
+    (surveys / "tuesday" / "b.xlsx").unlink()
+    apart = SECTION | {"dampers": 22, "span": "11 7/8", "angle_2": 82}
+    little_survey(surveys / "monday" / "a.xlsx", apart, TENOR, TREBLE)
+    made = {}
+    for options in ((), ("--include-confirm",)):
+        run("process", surveys, "-o", out, *options)
+        document = json.loads((out / "results.json").read_text(encoding="utf-8"))
+        assert document["instruments"][0]["state"] == "confirm"
+        made[options] = bool(document["order"]), bool(document["cutting"])
+    assert made == {(): (False, False), ("--include-confirm",): (True, True)}
+
+
+@pytest.mark.parametrize(
+    ("name", "content"),
+    [("letter.xlsx", b"Dear shop,\nthe piano is fine."), ("empty.xlsx", b""), ("list.csv", b"a;b\n1;2\n")],
+)
+def test_a_file_that_is_no_workbook_costs_itself_only(week, name, content):
+    surveys, out = week
+    (surveys / name).write_bytes(content)
+    result = run("process", surveys, "-o", out)
+    assert result.exit_code == 0, result.output
+    assert states(out)[name] == "hold"
+    assert states(out)["monday/a.xlsx"] == "release"
+    document = json.loads((out / "results.json").read_text(encoding="utf-8"))
+    entry = next(instrument for instrument in document["instruments"] if instrument["file"] == name)
+    assert entry["sections"] == []
+    assert [finding["rule"] for finding in entry["findings"]] == ["unreadable_workbook"]
+
+
+def test_a_workbook_that_is_no_survey_is_held_with_a_reason(week):
+    from openpyxl import Workbook
+
+    surveys, out = week
+    Workbook().save(surveys / "prices.xlsx")
+    run("process", surveys, "-o", out)
+    document = json.loads((out / "results.json").read_text(encoding="utf-8"))
+    entry = next(instrument for instrument in document["instruments"] if instrument["file"] == "prices.xlsx")
+    assert (entry["state"], entry["sections"]) == ("hold", [])
+    assert [finding["rule"] for finding in entry["findings"]] == ["not_a_survey"]
+
+
+def test_lock_files_and_photos_are_passed_over_aloud(week):
+    surveys, out = week
+    (surveys / "~$a.xlsx").write_bytes(b"lock")
+    (surveys / "plate.jpg").write_bytes(b"photo")
+    result = run("process", surveys, "-o", out)
+    assert set(states(out)) == {"monday/a.xlsx", "tuesday/b.xlsx"}
+    assert "plate.jpg" in result.stderr
+
+
+def test_an_empty_folder_is_a_sentence(tmp_path):
+    (tmp_path / "surveys").mkdir()
+    result = run("process", tmp_path / "surveys", "-o", tmp_path / "out")
+    assert result.exit_code == 3
+    assert "holds no file that could be a survey" in result.stderr
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_folder_that_is_not_there_is_a_usage_error(tmp_path):
+    assert run("process", tmp_path / "nowhere", "-o", tmp_path / "out").exit_code == 2
+
+
+def test_an_output_inside_the_input_is_refused(week):
+    surveys, _ = week
+    before = fingerprints(surveys)
+    result = run("process", surveys, "-o", surveys / "out")
+    assert result.exit_code == 2
+    assert "inside the input folder" in result.stderr
+    assert fingerprints(surveys) == before
+
+
+def test_an_output_that_holds_somebody_elses_files_is_refused(week):
+    surveys, out = week
+    out.mkdir()
+    (out / "accounts.txt").write_text("mine")
+    result = run("process", surveys, "-o", out)
+    assert result.exit_code == 2
+    assert "did not write" in result.stderr
+    assert fingerprints(out).keys() == {"accounts.txt"}
+
+
+def test_an_earlier_output_with_a_note_in_it_is_kept_and_named(week):
+    surveys, out = week
+    run("process", surveys, "-o", out)
+    (out / "call the hall.txt").write_text("monday")
+    result = run("process", surveys, "-o", out)
+    assert result.exit_code == 0
+    assert "out kept 1" in result.stderr
+    assert (out.with_name("out kept 1") / "call the hall.txt").exists()
+
+
+def test_an_unreadable_shop_book_stops_the_run_before_anything_is_written(week, tmp_path):
+    surveys, out = week
+    (tmp_path / "book.xlsx").write_text("not a workbook")
+    result = run("process", surveys, "-o", out, "--shop-book", tmp_path / "book.xlsx")
+    assert result.exit_code == 3
+    assert "shop book" in result.stderr
+    assert not out.exists()
+
+
+def test_the_default_shop_book_given_as_a_file_changes_nothing(week, tmp_path):
+    surveys, out = week
+    assert run("shop-book", "-o", tmp_path / "book.xlsx").exit_code == 0
+    run("process", surveys, "-o", out)
+    run("process", surveys, "-o", tmp_path / "with", "--shop-book", tmp_path / "book.xlsx")
+    one, other = (json.loads((place / "results.json").read_text()) for place in (out, tmp_path / "with"))
+    assert one["instruments"] == other["instruments"]
+    assert one["order"] == other["order"]
+
+
+def test_check_prints_findings_and_writes_nothing(week):
+    surveys, _ = week
+    before = fingerprints(surveys.parent)
+    good, bad = surveys / "monday" / "a.xlsx", surveys / "tuesday" / "b.xlsx"
+    assert run("check", good).exit_code == 0
+    result = run("check", good, bad)
+    assert result.exit_code == 1
+    assert "missing_reading" in result.output
+    assert fingerprints(surveys.parent) == before
