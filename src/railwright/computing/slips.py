@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -45,8 +46,9 @@ UNCLEAR = "unclear"
 #: Odds are not told beyond this; the model itself is not that sure of anything.
 MOST_ODDS = 1e6
 #: Accounts less likely than this play no part in choosing what to measure again.
-_NEGLIGIBLE = 1e-4
-_MOST_ACCOUNTS = 60
+_NEGLIGIBLE = 1e-3
+_UNHEARD_OF = 1e-9
+_MOST_ACCOUNTS = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,8 +200,8 @@ def weigh(
     banks = [bank_of(case)]
     if swaps := swap_hypotheses(case, texts):
         banks.append(bank(case, swaps))
-    scores = np.concatenate([each.log_scores(written) for each in banks])
     misfits = np.concatenate([each.misfits(written) for each in banks])
+    scores = np.concatenate([each.constant for each in banks]) - 0.5 * misfits
     likeness = np.exp(scores - scores.max())
     return banks[0].hypotheses + swaps, likeness / likeness.sum(), misfits
 
@@ -275,21 +277,26 @@ def _text_of(key: str, value_mm: float, survey: Survey) -> str:
 
 
 def _ranking(hypotheses: Sequence[Hypothesis], probability: Array) -> tuple[tuple[str, float], ...]:
-    """Add up the probabilities of accounts of one name (either direction), likeliest first."""
+    """Add up the probabilities of accounts of one name (either direction), likeliest first.
+
+    What is too unlikely to bear on any odds that are told is left out.
+    """
     total: dict[str, float] = {}
-    for hypothesis, share in zip(hypotheses, probability.tolist(), strict=True):
-        total[hypothesis.name] = total.get(hypothesis.name, 0.0) + share
+    for place in np.flatnonzero(probability > _UNHEARD_OF).tolist():
+        name = hypotheses[place].name
+        total[name] = total.get(name, 0.0) + float(probability[place])
     return tuple(sorted(total.items(), key=lambda item: (-item[1], item[0])))
 
 
 def _verdict(ranking: Sequence[tuple[str, float]], needed: float) -> tuple[str, float]:
-    (best, first), (_, second) = ranking[:2]
-    odds = min(first / second, MOST_ODDS) if second > 0 else MOST_ODDS
+    best, first = ranking[0]
+    odds = min(first / ranking[1][1], MOST_ODDS) if len(ranking) > 1 else MOST_ODDS
     return (best, odds) if best and odds >= needed else (UNCLEAR, odds)
 
 
 def _best_of(name: str, hypotheses: Sequence[Hypothesis], probability: Array) -> Hypothesis:
-    return max(zip(hypotheses, probability, strict=True), key=lambda pair: (pair[0].name == name, pair[1]))[0]
+    likeliest: list[int] = np.argsort(-probability).tolist()
+    return next(hypotheses[place] for place in likeliest if hypotheses[place].name == name)
 
 
 def _field_of(hypothesis: Hypothesis) -> str:
@@ -325,26 +332,26 @@ def corrected_reading(case: Case, written: Array, best: Hypothesis, survey: Surv
         value = float(written[place]) / sight.scale - sight.offset_mm
         value += (meant.heads - sight.heads) * case.prior.head_mm
     else:
-        value = fresh_reading(case, written, best, name)[0]
+        value = float(fresh_readings(case, written, best)[place, 0])
     return spell_length(value, survey.unit, survey.step_of(section.key(name)))
 
 
-def fresh_reading(case: Case, written: Array, account: Hypothesis, name: str) -> tuple[float, float]:
-    """Predict what a reading would say if it were taken again, rightly, were an account true.
+def fresh_readings(case: Case, written: Array, account: Hypothesis) -> Array:
+    """Predict what each reading would say if it were taken again, rightly, were an account true.
 
     Args:
         case: the section as a problem of naming.
         written: the readings in the order of the case's fields, mm.
         account: what is taken to be true.
-        name: ``span``, ``run`` or ``run_end``; it need not have been taken before.
 
     Returns:
-        Mean and standard deviation, mm; reading it again is uncertain anew.
+        Mean and standard deviation of each reading, shape (number of fields, 2), mm; reading again is uncertain anew.
     """
     mean, covariance = condition(list(account.sights), written.tolist(), case.prior, account.heads)
-    u_mm = case.u_mm[case.fields.index(name)] if name in case.fields else case.u_mm[0]
-    row = design_matrix([_meant(case, name, u_mm, account.heads)], account.heads)[0]
-    return float(row @ mean), math.sqrt(float(row @ covariance @ row) + u_mm**2)
+    meant = [_meant(case, name, u_mm, account.heads) for name, u_mm in zip(case.fields, case.u_mm, strict=True)]
+    rows = design_matrix(meant, account.heads)
+    variance = np.einsum("ij,jk,ik->i", rows, covariance, rows) + np.square(case.u_mm)
+    return np.stack([rows @ mean, np.sqrt(variance)], axis=1)
 
 
 def _displacement(case: Case, written: Array, best: Hypothesis) -> tuple[float, float]:
@@ -392,9 +399,8 @@ def _gains(case: Case, written: Array, hypotheses: Sequence[Hypothesis], probabi
     accounts = [hypotheses[i] for i in keep]
     shares = probability[keep] / probability[keep].sum()
     gains = {"dampers": _count_gain([account.heads for account in accounts], shares)}
-    for name in case.fields:
-        fresh = [fresh_reading(case, written, account, name) for account in accounts]
-        gains[name] = information_gain(shares, np.array(fresh))
+    fresh = np.stack([fresh_readings(case, written, account) for account in accounts], axis=1)
+    gains |= {name: information_gain(shares, each) for name, each in zip(case.fields, fresh, strict=True)}
     return Gains(gains, tuple(shares.tolist()))
 
 
@@ -417,7 +423,7 @@ def information_gain(shares: Array, fresh: Array) -> float:
     Returns:
         The gain in nats, from 0 up to the entropy of the accounts.
     """
-    nodes, weights = np.polynomial.hermite_e.hermegauss(15)
+    nodes, weights = _gauss_hermite()
     mean, sd = fresh[:, 0], fresh[:, 1]
     at = mean[:, None] + sd[:, None] * nodes
     own = -0.5 * nodes**2 - np.log(sd)[:, None]
@@ -426,3 +432,9 @@ def information_gain(shares: Array, fresh: Array) -> float:
     top = log_each.max(axis=2)
     mixture = top + np.log(np.exp(log_each - top[:, :, None]) @ shares)
     return float(shares @ ((own - mixture) @ weights) / weights.sum())
+
+
+@lru_cache(maxsize=1)
+def _gauss_hermite() -> tuple[Array, Array]:
+    nodes, weights = np.polynomial.hermite_e.hermegauss(15)
+    return nodes, weights
