@@ -38,21 +38,20 @@ class Budget:
 class Dive:
     """The search for a plan cheaper than the one there is.
 
-    ``aim`` is the money to get down to: the search stops there.
+    ``cents`` is the money to undercut, that of ``best``; ``aim`` the money to get down to: the search stops there.
     """
 
     instance: Instance
     master: Master
     best: list[Pattern]
+    cents: int
     aim: int
     budget: Budget
     measures: tuple[Instance, ...] = field(init=False)
     step: int = field(init=False)
-    cents: int = field(init=False)
 
     def __post_init__(self) -> None:
-        """Start from the plan there is."""
-        self.cents = pattern_cost(self.best, self.instance)
+        """Prepare the rules for measuring and the least step of money."""
         self.measures = tuple(dict.fromkeys((coarse(self.instance), self.instance)))
         self.step = gcd(*self.instance.prices) or 1
 

@@ -10,6 +10,7 @@ import random
 from bisect import bisect_left, insort
 from collections.abc import Sequence
 
+from railwright.shop.cutting.balance import fill_balanced
 from railwright.shop.cutting.instance import Instance, Pattern
 
 
@@ -128,6 +129,10 @@ def company_orders(kinds: int, tries: int) -> list[list[int]]:
     return orders
 
 
+#: Above this many types, bars are filled in balance, not each as full as can be.
+_MANY = 260
+
+
 def fill_counts(instance: Instance, counts: Sequence[int], tries: int = 4) -> list[Pattern]:
     """Place the pieces into given bars, all of them if simple means can.
 
@@ -142,6 +147,8 @@ def fill_counts(instance: Instance, counts: Sequence[int], tries: int = 4) -> li
     fitted = best_fit(instance, counts)
     if fitted is not None:
         return fitted
+    if len(instance.widths) > _MANY:
+        return fill_balanced(instance, counts, 0, 0)
     bars = sorted(_bars(counts), key=lambda k: (instance.prices[k], instance.rooms[k]))
     best: tuple[int, list[Pattern]] | None = None
     for order in company_orders(len(instance.widths), tries):

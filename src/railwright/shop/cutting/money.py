@@ -5,10 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from railwright.shop.cutting.bound import Need, cheapest, need_of, quick_weights
+from railwright.shop.cutting.balance import fill_balanced
+from railwright.shop.cutting.bound import Need, cheapest, counts_below, need_of, quick_weights
 from railwright.shop.cutting.columns import STAGES, Master, Pricing, coarse, fresh_columns, improving, whole_weights
 from railwright.shop.cutting.dive import Budget, Dive, pack
-from railwright.shop.cutting.instance import Instance, Pattern, pattern_cost
+from railwright.shop.cutting.heuristic import fill_counts
+from railwright.shop.cutting.instance import Instance, Pattern, pattern_cost, residual
+
+#: More types than these are not put into one linear programme.
+LARGE = 260
+#: Pieces that are left to the linear programme after most bars are filled.
+_KEEP = 80
+_COUNTS = 6
+_DRAWINGS = 4
+_DIVE_STEPS = 150
 
 
 @dataclass(slots=True)
@@ -33,22 +43,81 @@ def least_money(instance: Instance, patterns: list[Pattern], node_limit: int) ->
     """
     needs = [need_of(instance, weights) for weights in quick_weights(instance)]
     answer = Answer(patterns, cheapest(instance, needs), needs)
-    if pattern_cost(patterns, instance) > answer.bound:
-        better = pack(instance, pattern_cost(patterns, instance), 8)
-        answer.patterns = better or patterns
-    if pattern_cost(answer.patterns, instance) > answer.bound:
-        _by_columns(instance, answer, Budget(node_limit))
+    budget = Budget(node_limit)
+    for improve in (_by_filling, _by_balance, _by_columns):
+        if pattern_cost(answer.patterns, instance) > answer.bound:
+            improve(instance, answer, budget)
     answer.needs = essential(instance, answer.needs, answer.bound)
     return answer
 
 
+def _by_filling(instance: Instance, answer: Answer, budget: Budget) -> None:
+    """Fill the cheapest counts of bars that the bound allows."""
+    if len(instance.widths) <= LARGE:
+        better = pack(instance, pattern_cost(answer.patterns, instance), 8)
+        answer.patterns = better or answer.patterns
+
+
+def _by_balance(instance: Instance, answer: Answer, budget: Budget) -> None:
+    """Fill most bars in balance, and the last ones by columns; for many different pieces."""
+    if len(instance.widths) <= LARGE:
+        return
+    counts = counts_below(instance, answer.needs, pattern_cost(answer.patterns, instance), _COUNTS)
+    for cents, choice in counts:
+        for seed in range(_DRAWINGS):
+            found = complete(instance, choice, seed, budget)
+            if found is not None:
+                answer.patterns = found
+                return
+
+
+def complete(instance: Instance, counts: Sequence[int], seed: int, budget: Budget) -> list[Pattern] | None:
+    """Place all pieces into given bars: most in balance, the last ones by dives.
+
+    Args:
+        instance: the pieces and the stock.
+        counts: how many bars of each stock there are.
+        seed: another drawing each.
+        budget: the steps that are left.
+
+    Returns:
+        The patterns, ``None`` if some piece found no room.
+    """
+    allowed = Instance(instance.widths, instance.demand, instance.rooms, instance.prices, tuple(counts))
+    fixed = fill_balanced(allowed, counts, _KEEP, seed)
+    rest = residual(allowed, fixed)
+    kinds = [kind for kind, count in enumerate(rest.demand) if count]
+    if not kinds:
+        return fixed
+    small = Instance(
+        tuple(rest.widths[kind] for kind in kinds),
+        tuple(rest.demand[kind] for kind in kinds),
+        rest.rooms,
+        rest.prices,
+        rest.limit,
+    )
+    if sum(room * count for room, count in zip(small.rooms, small.limit, strict=True)) < small.total:
+        return None
+    most = sum(price * count for price, count in zip(small.prices, small.limit, strict=True))
+    master = Master(small)
+    master.add(fill_counts(small, small.limit, 2))
+    dive = Dive(small, master, [], most + 1, most, Budget(min(budget.left, _DIVE_STEPS)))
+    dive.run()
+    budget.left -= _DIVE_STEPS
+    if dive.cents > most:
+        return None
+    return fixed + [(stock, tuple((kinds[kind], n) for kind, n in held)) for stock, held in dive.best]
+
+
 def _by_columns(instance: Instance, answer: Answer, budget: Budget) -> None:
     """Raise the bound by the linear programme, then dive for a plan that costs no more."""
+    if len(instance.widths) > LARGE:
+        return
     master = Master(instance)
     master.add(answer.patterns)
     _raise_bound(instance, master, answer, budget)
     if pattern_cost(answer.patterns, instance) > answer.bound:
-        dive = Dive(instance, master, answer.patterns, answer.bound, budget)
+        dive = Dive(instance, master, answer.patterns, pattern_cost(answer.patterns, instance), answer.bound, budget)
         dive.run()
         answer.patterns = dive.best
 

@@ -77,7 +77,7 @@ def construct(instance: Instance) -> tuple[list[Pattern], list[int]]:
     while any(rest.demand):
         needs = [need_of(rest, weights) for weights in quick_weights(rest)]
         found = counts_below(rest, needs, None, 1)
-        more = fill_counts(rest, found[0][1] if found else rest.limit)
+        more = fill_counts(rest, found[0][1] if found else rest.limit, 1)
         if not more:
             break
         patterns += more
