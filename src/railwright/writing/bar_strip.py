@@ -54,4 +54,5 @@ def _parts(group: BarGroup, scale: float) -> Iterator[str]:
 def _centred(words: str, x: float, wide: float, y: float) -> Iterator[str]:
     """Write words in the middle of a part, where they fit; the table below the strip has them all."""
     if len(words) * _LETTER <= wide - 4.0:
-        yield f'<text x="{figure(x + wide / 2)}" y="{figure(y)}" text-anchor="middle" fill="#1f2a30">{escape(words)}</text>'
+        at = f'x="{figure(x + wide / 2)}" y="{figure(y)}"'
+        yield f'<text {at} text-anchor="middle" fill="#1f2a30">{escape(words)}</text>'

@@ -1,4 +1,4 @@
-"""The fit card: what to check before fitting, where each station goes, what to test after. Common practice of the trade."""
+"""The fit card: what to check before fitting, where each station goes, what to test after (common practice)."""
 
 from __future__ import annotations
 
@@ -125,7 +125,7 @@ def _after(instrument: Instrument, book: ShopBook) -> tuple[str, ...]:
         "felt, heard or felt.",
         "Lowered and lifted: work the pedal through its whole travel. No damper wire touches a foot, a notch or the "
         f"carrier; feet slide {plain(book.value('station_slot'))} mm either way.",
-        "Lifted: play every note. Each is muted, the undamped ones too; trim the link of a segment that mutes unevenly.",
+        "Lifted: play every note. Each is muted, the undamped ones too; trim the link of a segment that does not.",
         f"Pull the lever with one hand; it moves without effort and stays.{expected}",
         "Slide the action out and in, no key down: nothing is in its way.",
         "Lower the rail, play softly: no buzz. Note trims and changed shims on this card and send it back.",

@@ -172,7 +172,8 @@ def _write_kits(sheet: Worksheet, week: Week) -> None:
 def item_names(week: Week) -> dict[str, str]:
     """Look the names of all items of the shop book up by their code."""
     book = week.book
-    return {part.item: part.name for part in (*book.carriers, *book.felts, *book.hardware)}
+    names = {part.item: part.name for part in book.hardware}
+    return names | {bar.item: bar.name for bar in book.carriers} | {felt.item: felt.name for felt in book.felts}
 
 
 def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[Value, ...]]:

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from railwright.shop.cutting.model import Plan
 from railwright.shop.order_model import CuttingSheet
+from railwright.survey.findings import State
 from railwright.writing.advice import next_step
 from railwright.writing.asking import Asked, asked_by_technician, field_words, mail_text, questions_of
 from railwright.writing.bar_strip import bar_strip
@@ -103,7 +104,7 @@ def week_values(week: Week, places: Places) -> dict[str, Any]:
     }
 
 
-_STATES = (
+_STATES: tuple[tuple[State, str], ...] = (
     ("hold", "On hold: something must be put right first"),
     ("confirm", "To confirm: fits, but a reading is in doubt"),
     ("release", "Released: may be cut and ordered"),
