@@ -68,6 +68,7 @@ def test_one_order_already_there_stops_all(tmp_path):
         (["blank", "--jobs", "useless.csv", "-o", "out"], 3),
         (["blank", "--jobs", "good.csv", "-o", "empty.csv"], 2),
         (["blank", "-o", "empty.csv/a.xlsx"], 3),
+        (["blank", "--shop-book", "empty.csv", "-o", "a.xlsx"], 3),
     ],
 )
 def test_exit_statuses(tmp_path, monkeypatch, args, status):

@@ -37,9 +37,22 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path),
     help="Workbook to write (.xlsx); with --jobs the folder.",
 )
+@click.option(
+    "--shop-book",
+    "shop_book",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="The shop's own rules, which the sheet's live checks go by; without it the default ones.",
+)
 @click.option("--force", is_flag=True, help="Replace workbooks that are already there.")
 @sentences
-def blank(unit: Literal["in", "mm"], sections: int, job_list: Path | None, output: Path, force: bool) -> int:
+def blank(
+    unit: Literal["in", "mm"],
+    sections: int,
+    job_list: Path | None,
+    output: Path,
+    shop_book: Path | None,
+    force: bool,
+) -> int:
     """Write a blank survey workbook, or one prefilled workbook an order.
 
     A job list has a line an order and, in its first line, the names of its columns: order_no, and any of site,
@@ -49,10 +62,12 @@ def blank(unit: Literal["in", "mm"], sections: int, job_list: Path | None, outpu
     targets = [_target(output, job) for job in jobs]
     if not force:
         _refuse_to_replace(targets)
+    from railwright.commands.book_option import load_book
     from railwright.writing.blank_survey import write_blank
 
+    book, _ = load_book(shop_book)
     for job, target in zip(jobs, targets, strict=True):
-        write_blank(target, unit, sections, job)
+        write_blank(target, unit, sections, job, book)
     click.echo(_report(output, job_list, len(targets)))
     return OK
 

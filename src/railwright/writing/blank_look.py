@@ -16,6 +16,7 @@ _LINE = "8A969D"
 _HEAD = PatternFill("solid", fgColor="3C4C55")
 _BAND = PatternFill("solid", fgColor="DDE3E6")
 _NEEDED = PatternFill("solid", fgColor="FFF7DC")
+_RESULT = PatternFill("solid", fgColor="F1F4F5")
 _OPTIONAL = PatternFill("solid", fgColor="FFFFFF")
 _THIN, _STRONG = Side("thin", color=_LINE), Side("medium", color=INK)
 
@@ -24,6 +25,7 @@ LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 19
 ALL_SECTIONS_WIDTH, NARROWEST_SECTION = 46, 9
 
 #: A row is at least 6 mm high when one page holds the sheet, so that a pencil finds room.
+RESULT_HEIGHT = 17.0
 _LEAST_HEIGHT, _LINE_HEIGHT, _MARGIN = 26.0, 12.0, 4.0
 _HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 60, 30
 _FREE_TEXT_LINES = 4
@@ -107,9 +109,9 @@ def as_band(cell: Cell) -> None:
     cell.alignment = Alignment(horizontal="left", vertical="center", indent=1)
 
 
-def as_label(cell: Cell, field: Field, starts_group: bool) -> None:
+def as_label(cell: Cell, needed: bool, starts_group: bool) -> None:
     """Dress a row's label; a needed answer has a bold one."""
-    cell.font = Font(name=FONT, size=10, bold=bool(mark_of(field)), color=INK)
+    cell.font = Font(name=FONT, size=10, bold=needed, color=INK)
     cell.alignment = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
     cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN)
 
@@ -125,6 +127,15 @@ def as_remark(cell: Cell, starts_group: bool) -> None:
     cell.font = Font(name=FONT, size=9, color=INK)
     cell.alignment = Alignment(vertical="center", wrap_text=True)
     cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)
+
+
+def as_result(cell: Cell, number_format: str) -> None:
+    """Dress a cell that the sheet works out; it is not to be typed over."""
+    cell.number_format = number_format
+    cell.font = Font(name=FONT, size=10, color=INK)
+    cell.fill = _RESULT
+    cell.alignment = Alignment(horizontal="center", vertical="center")
+    cell.border = Border(top=_THIN, bottom=_THIN, left=_THIN, right=_THIN)
 
 
 def as_input(cell: Cell, field: Field, number_format: str, starts_group: bool) -> None:

@@ -13,11 +13,15 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
+from railwright.book.default_catalogue import default_shop_book
+from railwright.book.model import ShopBook
 from railwright.reading.jobs import COLUMNS, Job
 from railwright.shop.sheet_look import new_workbook, put, save_workbook, widths
 from railwright.survey.fields import INSTRUMENT_FIELDS, MAX_SECTIONS, Field, fields_of_section
+from railwright.writing import blank_checks as checks
 from railwright.writing import blank_look as look
 from railwright.writing.blank_inputs import LISTS, number_format, validations
+from railwright.writing.blank_workings import write_workings
 
 SHEET, PHOTOS, HIDDEN_LISTS = "Survey", "Photos and remarks", "Lists"
 
@@ -48,11 +52,14 @@ class _Sheet:
     columns: look.Columns
     unit: str
     prefilled: Mapping[str, object]
+    workings: Mapping[str, list[str]]
     row: int = _HEADING_ROW
     cells: list[tuple[Field, str]] = field(default_factory=list)
 
 
-def write_blank(path: Path, unit: Literal["in", "mm"], sections: int = 4, job: Job | None = None) -> None:
+def write_blank(
+    path: Path, unit: Literal["in", "mm"], sections: int = 4, job: Job | None = None, book: ShopBook | None = None
+) -> None:
     """Write a blank survey workbook; the same arguments always give the same bytes.
 
     Args:
@@ -60,6 +67,7 @@ def write_blank(path: Path, unit: Literal["in", "mm"], sections: int = 4, job: J
         unit: The unit that the lengths will be read in. A job that names a unit goes before.
         sections: Columns for sections, 1 to 6. A job that names a number goes before.
         job: An order whose identity is filled in.
+        book: The shop book whose limits the sheet's own checks use; without one the default.
 
     Raises:
         ValueError: There cannot be so many sections.
@@ -70,11 +78,13 @@ def write_blank(path: Path, unit: Literal["in", "mm"], sections: int = 4, job: J
         raise ValueError(f"a survey has 1 to {MAX_SECTIONS} sections, not {count}")
     workbook, page = new_workbook(SHEET, "Survey of a damper line")
     prefilled = _prefilled(unit, job)
-    sheet = _Sheet(page, look.Columns(count), str(prefilled["unit"]), prefilled)
-    _lay_out(sheet)
-    _name_cells(workbook, sheet)
     _add_photos(workbook)
     _add_lists(workbook)
+    workings = write_workings(workbook, count, book or default_shop_book())
+    sheet = _Sheet(page, look.Columns(count), str(prefilled["unit"]), prefilled, workings)
+    _lay_out(sheet)
+    _name_cells(workbook, sheet)
+    workbook.calculation.fullCalcOnLoad = True
     save_workbook(workbook, path)
 
 
@@ -94,6 +104,7 @@ def _lay_out(sheet: _Sheet) -> None:
     _write_band(sheet, "Each section: fill one column from top to bottom, the bass first")
     for position in range(len(fields_of_section(1))):
         _write_section_row(sheet, position)
+    _write_checks(sheet)
     _write_band(sheet, "Once for the whole instrument")
     for one in INSTRUMENT_FIELDS:
         if not one.required:
@@ -132,31 +143,63 @@ def _write_band(sheet: _Sheet, text: str) -> None:
 def _write_instrument_row(sheet: _Sheet, one: Field) -> None:
     """Write a row whose answer holds for the whole instrument and so spans the columns of all sections."""
     columns = sheet.columns
-    _write_row_texts(sheet, one, starts_group=False)
+    _write_field_texts(sheet, one, starts_group=False)
     for column in range(columns.first, columns.last + 1):
         look.as_input(_cell(sheet, column), one, number_format(one, sheet.unit), starts_group=False)
     _record(sheet, one, columns.first)
+    _merge_sections(sheet)
+
+
+def _merge_sections(sheet: _Sheet) -> None:
+    """Make one cell of the columns of all sections in this row."""
+    columns, row = sheet.columns, sheet.row
     if columns.sections > 1:
-        page, row = sheet.page, sheet.row
-        page.merge_cells(start_row=row, start_column=columns.first, end_row=row, end_column=columns.last)
+        sheet.page.merge_cells(start_row=row, start_column=columns.first, end_row=row, end_column=columns.last)
 
 
 def _write_section_row(sheet: _Sheet, position: int) -> None:
     fields = [fields_of_section(number)[position] for number in range(1, sheet.columns.sections + 1)]
     starts_group = fields[0].key.split("_", 1)[1] in _GROUP_STARTS
-    _write_row_texts(sheet, fields[0], starts_group)
+    _write_field_texts(sheet, fields[0], starts_group)
     for column, one in enumerate(fields, start=sheet.columns.first):
         look.as_input(_cell(sheet, column), one, number_format(one, sheet.unit), starts_group)
         _record(sheet, one, column)
 
 
-def _write_row_texts(sheet: _Sheet, one: Field, starts_group: bool) -> None:
+def _write_checks(sheet: _Sheet) -> None:
+    """Write the rows of results under the sections."""
+    columns = sheet.columns
+    _write_band(sheet, checks.BAND)
+    first = f"{get_column_letter(columns.first)}{sheet.row + 1}"
+    for check in checks.CHECKS:
+        _write_texts(sheet, check.label, check.help, look.RESULT_HEIGHT)
+        for number in range(1, columns.sections + 1):
+            cell = _cell(sheet, columns.first + number - 1)
+            cell.value = checks.formula_of(check, number, sheet.workings)
+            look.as_result(cell, checks.number_format(check, sheet.unit))
+    checks.mark_look_again(sheet.page, f"{first}:{get_column_letter(columns.last)}{sheet.row}", first)
+    _write_texts(sheet, checks.MISSING_OF_INSTRUMENT.label, checks.MISSING_OF_INSTRUMENT.help, look.RESULT_HEIGHT)
+    for column in range(columns.first, columns.last + 1):
+        look.as_result(_cell(sheet, column), "0")
+    _cell(sheet, columns.first).value = checks.instrument_formula()
+    _merge_sections(sheet)
+
+
+def _write_field_texts(sheet: _Sheet, one: Field, starts_group: bool) -> None:
+    mark = look.mark_of(one)
+    _write_texts(sheet, one.label + mark, look.help_of(one), look.row_height(one), bool(mark), starts_group)
+
+
+def _write_texts(
+    sheet: _Sheet, label: str, help: str, height: float, needed: bool = False, starts_group: bool = False
+) -> None:
+    """Begin a row: its label, its help and the office's cell at its end."""
     sheet.row += 1
     columns = sheet.columns
-    look.as_label(put(sheet.page, sheet.row, columns.label, one.label + look.mark_of(one)), one, starts_group)
-    look.as_help(put(sheet.page, sheet.row, columns.help, look.help_of(one)), starts_group)
+    look.as_label(put(sheet.page, sheet.row, columns.label, label), needed, starts_group)
+    look.as_help(put(sheet.page, sheet.row, columns.help, help), starts_group)
     look.as_remark(_cell(sheet, columns.remark), starts_group)
-    sheet.page.row_dimensions[sheet.row].height = look.row_height(one)
+    sheet.page.row_dimensions[sheet.row].height = height
 
 
 def _record(sheet: _Sheet, one: Field, column: int) -> None:

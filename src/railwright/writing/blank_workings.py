@@ -1,0 +1,264 @@
+"""The hidden sheet behind the live checks: the same model of a section's gaps that judges the readings later.
+
+The span is predicted from the count and the runs under a Gaussian model of the gaps. What that model knows before any
+reading depends only on the count, so it is tabled here for every count; the rest is three readings' worth of ordinary
+arithmetic. A run lies in the middle of a section or at one end; a section seen from either end has the same moments.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+from railwright.book.model import ShopBook
+from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, predicted, prior_of, run_sight, span_sight
+from railwright.survey.fields import STEPS, fields_of_section
+from railwright.survey.notes import LAST_NOTE
+from railwright.survey.records import Survey
+from railwright.survey.requirements import HEADS_OF_A_RUN
+from railwright.survey.units import mm_per
+from railwright.writing.length_formula import length_formulas
+
+WORKINGS = "Workings"
+
+_FEWEST_HEADS = 2
+_FIRST_SECTION_COLUMN, _TABLE_COLUMN, _STEP_COLUMN = 2, 10, 17
+_LABELS = ("heads", "span", "span, run mid", "span, run end", "run mid, run end", "run end, run end")
+
+
+def write_workings(workbook: Workbook, sections: int, book: ShopBook) -> dict[str, list[str]]:
+    """Add the hidden sheet.
+
+    Args:
+        workbook: The blank survey, with a defined name on every input.
+        sections: How many sections it has.
+        book: Gives the model of the gaps and the limits.
+
+    Returns:
+        For each row of formulas the cells of all sections, as references from another sheet, such as
+        ``{"words": ["Workings!$B$70", ...]}``.
+    """
+    page = workbook.create_sheet(WORKINGS)
+    assert isinstance(page, Worksheet)
+    page.sheet_state = "hidden"
+    constants = _write_constants(page, book) | _write_table(page, prior_of(Survey(file=""), book))
+    constants["steps"] = _write_steps(page)
+    first = len(constants) + 3
+    return _write_sections(page, sections, constants, first)
+
+
+def _write_constants(page: Worksheet, book: ShopBook) -> dict[str, str]:
+    """Write what the shop book says, one value a row, and give their addresses."""
+    prior = prior_of(Survey(file=""), book)
+    values = {
+        "pitch": prior.pitch_mm,
+        "usual_head": prior.head_mm,
+        "usual_head_u": prior.head_u_mm,
+        "u_set": book.value("u_set"),
+        "slip_k": book.value("slip_k"),
+        "angle_spread": book.value("angle_spread"),
+    }
+    for row, (name, value) in enumerate(values.items(), start=1):
+        page.cell(row, 1).value = name
+        page.cell(row, 2).value = value
+    return {name: f"$B${row}" for row, name in enumerate(values, start=1)}
+
+
+def _write_table(page: Worksheet, prior: GapPrior) -> dict[str, str]:
+    """Write the prior moments for every count, without any reading's noise, mm2; give the addresses of the columns."""
+    counts = range(_FEWEST_HEADS, LAST_NOTE + 1)
+    for column, label in enumerate(_LABELS, start=_TABLE_COLUMN):
+        page.cell(1, column).value = label
+    for row, heads in enumerate(counts, start=2):
+        for column, value in enumerate((heads, *moments(prior, heads)), start=_TABLE_COLUMN):
+            page.cell(row, column).value = value
+    last = len(counts) + 1
+    names = ("v_span", "c_mid", "c_end", "c_mid_end", "c_end_end")
+    letters = [get_column_letter(_TABLE_COLUMN + 1 + place) for place in range(len(names))]
+    areas = {name: f"${letter}$2:${letter}${last}" for name, letter in zip(names, letters, strict=True)}
+    return areas | {"v_run": str(_run_variance(prior))}
+
+
+def moments(prior: GapPrior, heads: int) -> tuple[float, float, float, float, float]:
+    """Give what the model knows of a section before any reading.
+
+    Args:
+        prior: The model of the gaps.
+        heads: Number of heads, 2 or more.
+
+    Returns:
+        Variance of the span less the head's part; covariance of the span with a run in the middle and with one at an
+        end; of a middle run with an end run; of runs at both ends. mm2; 0 where there is no run.
+    """
+    runs: list[Sight] = []
+    if heads >= RUN_HEADS:
+        runs = [run_sight(heads, "bass", "run", 0.0), run_sight(heads, "bass", "run_end", 0.0)]
+        runs.append(run_sight(heads, "treble", "run_end", 0.0))
+    _, spread = predicted([span_sight(heads, 0.0), *runs], prior, heads)
+    full = np.zeros((4, 4))
+    full[: len(spread), : len(spread)] = spread
+    return (
+        float(full[0, 0] - prior.head_u_mm**2),
+        float(full[0, 1]),
+        float(full[0, 2]),
+        float(full[1, 2]),
+        float(full[2, 3]),
+    )
+
+
+def _run_variance(prior: GapPrior) -> float:
+    _, spread = predicted([run_sight(RUN_HEADS, "bass", "run", 0.0)], prior, RUN_HEADS)
+    return float(spread[0, 0])
+
+
+def _write_steps(page: Worksheet) -> str:
+    """Write the steps as they are chosen and in mm; give the address of both columns."""
+    for row, step in enumerate(STEPS, start=2):
+        over, _, under = step.partition("/")
+        value = float(over) / float(under) * float(mm_per("in")) if under else float(step)
+        page.cell(row, _STEP_COLUMN).value = step
+        page.cell(row, _STEP_COLUMN + 1).value = value
+    first, second = get_column_letter(_STEP_COLUMN), get_column_letter(_STEP_COLUMN + 1)
+    return f"${first}$2:${second}${len(STEPS) + 1}"
+
+
+def _write_sections(page: Worksheet, sections: int, constants: Mapping[str, str], first: int) -> dict[str, list[str]]:
+    """Write one column of formulas a section, one row a quantity."""
+    places: dict[str, list[str]] = {}
+    for number in range(1, sections + 1):
+        formulas = section_formulas(number)
+        column = _FIRST_SECTION_COLUMN + number - 1
+        letter = get_column_letter(column)
+        here = dict(constants) | {name: f"{letter}{row}" for row, name in enumerate(formulas, start=first)}
+        for row, (name, formula) in enumerate(formulas.items(), start=first):
+            page.cell(row, 1).value = name
+            page.cell(row, column).value = "=" + formula.format_map(here)
+            places.setdefault(name, []).append(f"{WORKINGS}!${letter}${row}")
+    return places
+
+
+def section_formulas(number: int) -> dict[str, str]:
+    """Write all formulas of one section, without the equals sign; names in braces are other rows or constants.
+
+    Args:
+        number: The section, 1 at the bass.
+
+    Returns:
+        The formulas by row name, in an order in which each needs only rows before it.
+    """
+    key = f"s{number}_"
+    lengths: dict[str, str] = {}
+    for name, cell in (("span", f"{key}span"), ("run", f"{key}run"), ("run_end", f"{key}run_end")):
+        lengths |= length_formulas(name, cell)
+    lengths |= length_formulas("head", "head_width")
+    return (
+        {
+            "unit_mm": 'IF(TRIM(LOWER(unit))="mm",1,25.4)',
+            "step": "IFERROR(VLOOKUP(TRIM(reading_step),{steps},2,FALSE),0)",
+        }
+        | lengths
+        | _inputs(key)
+        | _covariances()
+        | _tests()
+        | _answers(key)
+        | {"missing": missing_formula(number)}
+    )
+
+
+def _inputs(key: str) -> dict[str, str]:
+    """Take what is known: the count, the register, which runs can be used, and how sure a reading is."""
+    counted = f"AND(ISNUMBER({key}dampers),{key}dampers>={_FEWEST_HEADS},{key}dampers<={LAST_NOTE})"
+    return {
+        "heads": f"IF(ISNUMBER({key}dampers),IF({counted},INT({key}dampers),0),0)",
+        "treble": f'IF(TRIM(LOWER({key}register))="treble",1,0)',
+        "ready": "IF(AND({heads}>0,{step}>0),1,0)",
+        "has_run": f"IF(AND({{heads}}>={RUN_HEADS},ISNUMBER({{run_mm}})),1,0)",
+        "has_end": f"IF(AND({{heads}}>={RUN_HEADS},ISNUMBER({{run_end_mm}})),1,0)",
+        "u2": "{step}^2/12+{u_set}^2",
+        "head": "IF(ISNUMBER({head_mm}),{head_mm},{usual_head})",
+        "head_u2": "IF(ISNUMBER({head_mm}),{u2},{usual_head_u}^2)",
+        "row": f"MAX(1,{{heads}}-{_FEWEST_HEADS - 1})",
+    }
+
+
+def _covariances() -> dict[str, str]:
+    """Build the covariance matrix of span, run and second run, and what each is longer than expected before reading.
+
+    A run that was not taken gets a variance of 1 and no covariance, so it has no say.
+    """
+    return {
+        "s11": "INDEX({v_span},{row})+{head_u2}+{u2}",
+        "s22": "IF({has_run}=1,{v_run}+{u2},1)",
+        "s33": "IF({has_end}=1,{v_run}+{u2},1)",
+        "s12": "{has_run}*IF({treble}=1,INDEX({c_end},{row}),INDEX({c_mid},{row}))",
+        "s13": "{has_end}*INDEX({c_end},{row})",
+        "s23": "{has_run}*{has_end}*IF({treble}=1,INDEX({c_end_end},{row}),INDEX({c_mid_end},{row}))",
+        "d1": "IF(ISNUMBER({span_mm}),{span_mm}-{head}-({heads}-1)*{pitch},0)",
+        "d2": "IF({has_run}=1,{run_mm}-7*{pitch},0)",
+        "d3": "IF({has_end}=1,{run_end_mm}-7*{pitch},0)",
+    }
+
+
+def _tests() -> dict[str, str]:
+    """Predict span and second run each from all the others, by the cofactors of the covariance matrix.
+
+    With K the inverse of the matrix, reading i less its prediction is (K d)_i / K_ii, with variance 1 / K_ii.
+    """
+    return {
+        "c11": "{s22}*{s33}-{s23}^2",
+        "c12": "{s13}*{s23}-{s12}*{s33}",
+        "c13": "{s12}*{s23}-{s13}*{s22}",
+        "c23": "{s12}*{s13}-{s11}*{s23}",
+        "c33": "{s11}*{s22}-{s12}^2",
+        "det": "{s11}*{c11}+{s12}*{c12}+{s13}*{c13}",
+        "pull": "({c12}*{d2}+{c13}*{d3})/{c11}",
+        "over": "{d1}+{pull}",
+        "z_span": "{over}/SQRT({det}/{c11})",
+        "z_end": "IF({has_run}*{has_end}=1,({c13}*{d1}+{c23}*{d2}+{c33}*{d3})/SQRT({c33}*{det}),0)",
+    }
+
+
+def _answers(key: str) -> dict[str, str]:
+    """Say in the sheet's unit and in words what comes of it; empty until enough is filled in."""
+    angles = f"AND(ISNUMBER({key}angle_1),ISNUMBER({key}angle_2))"
+    apart = f"ABS({key}angle_1-{key}angle_2)"
+    tested = "AND({ready}=1,ISNUMBER({span_mm}))"
+    return {
+        "expected": 'IF({ready}=1,({head}+({heads}-1)*{pitch}-{pull})/{unit_mm},"")',
+        "difference": f'IF({tested},{{over}}/{{unit_mm}},"")',
+        "words": f'IF({tested},IF(MAX(ABS({{z_span}}),ABS({{z_end}}))>{{slip_k}},"look again","agrees"),"")',
+        "apart": f'IF({angles},{apart},"")',
+        "angle_words": f'IF({angles},IF({apart}>{{angle_spread}},"look again","agree"),"")',
+    }
+
+
+def missing_formula(number: int) -> str:
+    """Count the needed cells of a section that are still empty; empty text where nothing is written in the section.
+
+    Args:
+        number: The section, 1 at the bass.
+
+    Returns:
+        The formula without the equals sign.
+    """
+    key = f"s{number}_"
+    always = [f"{key}{name}" for name in ("register", "dampers", "span", "angle_1", "strut")]
+    cases = [_empty(name) for name in always]
+    cases.append(f"{_empty(key + 'run')}*IF(ISNUMBER({key}dampers),IF({key}dampers>={HEADS_OF_A_RUN},1,0),1)")
+    no_dampers = f"IF(ISNUMBER({key}dampers),IF({key}dampers=0,1,0),0)"
+    cases += [f"{_empty(key + 'screws')}*(1-{no_dampers})", f"{_empty(key + 'notes')}*{no_dampers}"]
+    cases += [f"{_empty(f'{key}gauge_{end}')}*{_empty(f'{key}rest_{end}')}" for end in ("low", "high")]
+    return f'IF({anything_written(number)},{"+".join(cases)},"")'
+
+
+def anything_written(number: int) -> str:
+    """Write the condition that something stands in a section."""
+    return f"COUNTA({','.join(field.key for field in fields_of_section(number))})>0"
+
+
+def _empty(key: str) -> str:
+    return f'IF(TRIM({key})="",1,0)'
