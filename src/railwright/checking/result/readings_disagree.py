@@ -6,7 +6,7 @@ from railwright.checking.base import Rule
 
 RULE = Rule(
     severity="confirm",
-    catches="A count, a span and a seven-space run that cannot all be right within what reading explains.",
+    catches="A count, a span and a seven-space run that cannot all be right, whatever rounding explains.",
     why="One of them is a slip: the segment would come out the wrong length or its stations would meet the wires.",
     do="Look at this reading again; the note of the cell says what it looks like.",
 )
