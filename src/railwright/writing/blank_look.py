@@ -15,13 +15,14 @@ FONT = "Arial"
 _LINE = "8A969D"
 _HEAD = PatternFill("solid", fgColor="3C4C55")
 _BAND = PatternFill("solid", fgColor="DDE3E6")
-_NEEDED = PatternFill("solid", fgColor="FFF7DC")
+# red, amber and blue are left to the flags that the office puts on an answer
+_NEEDED = PatternFill("solid", fgColor="E6F0E2")
 _RESULT = PatternFill("solid", fgColor="F1F4F5")
 _OPTIONAL = PatternFill("solid", fgColor="FFFFFF")
 _THIN, _STRONG = Side("thin", color=_LINE), Side("medium", color=INK)
 
 #: Widths in characters of the standard font, chosen so that six sections still print readably on one upright page.
-LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 19
+LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 24
 ALL_SECTIONS_WIDTH, NARROWEST_SECTION = 46, 9
 
 #: A row is at least 6 mm high when one page holds the sheet, so that a pencil finds room.
