@@ -39,6 +39,9 @@ MAX_CELLS = 200_000
 MAX_NAMES = 20_000
 """Defined names of a workbook. A survey has some 160."""
 
+MAX_BLANKS = 1_000
+"""Blanks in a row that OpenDocument writes as a count, so that a short text cannot stand for a huge one."""
+
 LAST_ROW = 1_048_576
 LAST_COLUMN = 16_384
 """The last row and column that the file format has (XFD1048576)."""

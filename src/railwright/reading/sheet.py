@@ -106,13 +106,26 @@ class Sheet:
 
     def anchor(self, row: int, column: int) -> tuple[int, int]:
         """Give the top left cell of the merged area around a cell, or the cell itself."""
-        for top, left, bottom, right in self.merges:
-            if top <= row <= bottom and left <= column <= right:
-                return top, left
-        return row, column
+        return anchor_in(self.merges, (row, column))
 
     def _understood(self, cell: etree._Element) -> CellValue:
         return read_cell(cell, self._around)
+
+
+def anchor_in(merges: list[tuple[int, int, int, int]], place: tuple[int, int]) -> tuple[int, int]:
+    """Give the top left cell of the merged area around a cell, or the cell itself.
+
+    Args:
+        merges: The areas, each as first row, first column, last row, last column.
+        place: Row and column.
+
+    Returns:
+        Row and column.
+    """
+    for top, left, bottom, right in merges:
+        if top <= place[0] <= bottom and left <= place[1] <= right:
+            return top, left
+    return place
 
 
 def placed_cells(root: etree._Element, ns: str, name: str) -> Iterator[tuple[tuple[int, int], etree._Element]]:
@@ -145,7 +158,7 @@ def placed_cells(root: etree._Element, ns: str, name: str) -> Iterator[tuple[tup
             column = place[1]
             yield place, cell
         if len(seen) > limits.MAX_CELLS:
-            raise _too_many(name)
+            raise too_many_cells(name)
 
 
 def _row_number(row: etree._Element, expected: int, name: str) -> int:
@@ -162,7 +175,8 @@ def _bad_address(sheet: str, ref: str | None) -> Unreadable:
     return Unreadable(f"The workbook is damaged: {what}.", SEND_AGAIN)
 
 
-def _too_many(sheet: str) -> Unreadable:
+def too_many_cells(sheet: str) -> Unreadable:
+    """Name a sheet with more cells than are read."""
     return Unreadable(
         f"Sheet {sheet!r} has more than {limits.MAX_CELLS} cells, usually because rows far below the form carry a "
         "format.",
@@ -242,15 +256,22 @@ def _iso_date(raw: str, code: str, formula: str | None) -> CellValue:
 
 
 def _number(raw: str, code: str, formula: str | None, around: Surroundings) -> CellValue:
-    fits = len(raw) <= MAX_NUMBER_LENGTH and _NUMBER.fullmatch(raw) is not None
-    number = float(raw) if fits else math.nan
-    if not math.isfinite(number):
+    number = plain_number(raw)
+    if number is None:
         return CellValue("error", text=raw[:80], number_format=code, formula=formula)
     if around.formats.shows_date(code):
         moment = from_serial(number, around.system_1904)
         if moment is not None:
             return CellValue("date", moment, moment.isoformat(), code, formula, number)
     return CellValue("number", number, number_text(number), code, formula)
+
+
+def plain_number(raw: str) -> float | None:
+    """Read a number as formats write it; ``None`` for anything else, infinity and NaN among them."""
+    if len(raw) > MAX_NUMBER_LENGTH or _NUMBER.fullmatch(raw) is None:
+        return None
+    number = float(raw)
+    return number if math.isfinite(number) else None
 
 
 def number_text(number: float) -> str:

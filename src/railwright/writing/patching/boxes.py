@@ -14,7 +14,8 @@ from lxml import etree
 
 from railwright.reading import limits
 from railwright.writing.patching.draft import Draft, child_in_order
-from railwright.writing.patching.sheet_draft import WORKSHEET_ORDER, Place, SheetDraft
+from railwright.writing.patching.planning import Place
+from railwright.writing.patching.sheet_draft import WORKSHEET_ORDER, SheetDraft
 
 VML_TYPE = "application/vnd.openxmlformats-officedocument.vmlDrawing"
 

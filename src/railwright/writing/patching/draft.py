@@ -172,7 +172,6 @@ class Draft:
         element.set("ContentType", content_type)
         self.touch(CONTENT_TYPES)
 
-
     def declare_by_extension(self, name: str, content_type: str) -> None:
         """State the content type of a part for all parts with its extension, where that is not taken otherwise.
 

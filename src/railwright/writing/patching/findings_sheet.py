@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from railwright.reading.addresses import address, parse_address
-from railwright.reading.workbook import SheetEntry
+from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.flags import WORDS, FindingRow, FindingsSheet, Severity
 from railwright.writing.patching.marks import FINDINGS_NAME, FLAG_NAME, MARK
 from railwright.writing.patching.notes import Notes

@@ -10,7 +10,8 @@ from railwright.reading.addresses import address, parse_address
 from railwright.reading.strings import joined_text, unescape
 from railwright.writing.patching.draft import new_root
 from railwright.writing.patching.marks import AUTHOR, MARK, our_spans
-from railwright.writing.patching.sheet_draft import Place, SheetDraft
+from railwright.writing.patching.planning import Place
+from railwright.writing.patching.sheet_draft import SheetDraft
 from railwright.writing.patching.text import SPACE, add_text, escape
 
 COMMENTS_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.comments+xml"

@@ -6,13 +6,12 @@ from lxml import etree
 
 from railwright.reading.addresses import address, parse_address, parse_range
 from railwright.reading.safe_xml import namespace_of
-from railwright.reading.sheet import placed_cells
+from railwright.reading.sheet import anchor_in, placed_cells
 from railwright.reading.strings import joined_text
-from railwright.reading.workbook import SheetEntry
+from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.draft import Draft
+from railwright.writing.patching.planning import Place
 from railwright.writing.patching.text import add_text
-
-Place = tuple[int, int]
 
 WORKSHEET_ORDER = (
     "sheetPr", "dimension", "sheetViews", "sheetFormatPr", "cols", "sheetData", "sheetCalcPr", "sheetProtection",
@@ -53,10 +52,7 @@ class SheetDraft:
 
     def anchor(self, place: Place) -> Place:
         """Give the top left cell of the merged area around a cell, or the cell itself."""
-        for top, left, bottom, right in self._merges:
-            if top <= place[0] <= bottom and left <= place[1] <= right:
-                return top, left
-        return place
+        return anchor_in(self._merges, place)
 
     def style(self, place: Place) -> int:
         """Give the style number that a cell shows: its own, or that of its row or column."""

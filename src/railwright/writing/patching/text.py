@@ -29,6 +29,11 @@ def escape(text: str) -> str:
     return _CONTROL.sub(lambda found: f"_x{ord(found.group()):04X}_", _LOOKS_ESCAPED.sub("_x005F_", clean))
 
 
+def clean_text(text: str) -> str:
+    """Leave out what XML cannot hold and a format without escapes cannot write: control signs and half signs."""
+    return _CONTROL.sub("", _NO_SIGN.sub("\ufffd", text[:MAX_TEXT]))
+
+
 def as_content(text: str) -> str:
     """Write text as the content of an element or an attribute of a part that is put together as text."""
     clean = escape(text)

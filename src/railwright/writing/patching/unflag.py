@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from railwright.reading import limits
 from railwright.reading.directory import part_key
-from railwright.reading.workbook import SheetEntry
+from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.findings_sheet import parked_styles
 from railwright.writing.patching.marks import MARK, is_ours
 from railwright.writing.patching.sheet_draft import SheetDraft

@@ -6,11 +6,13 @@ from lxml import etree
 
 from railwright.reading.addresses import address, column_letters, parse_address
 from railwright.reading.defined_names import read_target
+from railwright.reading.office_open import OfficeOpenWorkbook
 from railwright.reading.package import Package
-from railwright.reading.workbook import SheetEntry, Workbook
+from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.draft import Draft, child_in_order
 from railwright.writing.patching.marks import FINDINGS_NAME, FLAG_NAME
-from railwright.writing.patching.sheet_draft import Place, SheetDraft
+from railwright.writing.patching.planning import Place
+from railwright.writing.patching.sheet_draft import SheetDraft
 from railwright.writing.patching.styles import Styles
 
 SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
@@ -35,7 +37,7 @@ class WorkbookDraft:
         Raises:
             Unreadable: If it is no workbook.
         """
-        self._book = Workbook(package)
+        self._book = OfficeOpenWorkbook(package)
         self.part = self._book.part
         self.root, self.ns = self._book.root, self._book.ns
         self.draft = Draft(package, self.ns)
@@ -80,6 +82,10 @@ class WorkbookDraft:
             entry = next(entry for entry in self.sheets if entry.name == name)
             self._drafts[name] = SheetDraft(self.draft, entry)
         return self._drafts[name]
+
+    def anchor(self, sheet: str, place: Place) -> Place:
+        """Give the top left cell of the merged area around a cell, or the cell itself."""
+        return self.sheet(sheet).anchor(place)
 
     def our_names(self) -> list[tuple[str, str, Place | None]]:
         """List our names with sheet and cell; a name whose cell was deleted has an empty sheet and no cell."""
