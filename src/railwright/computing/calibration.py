@@ -17,7 +17,9 @@ from itertools import pairwise
 import numpy as np
 
 from railwright.book.model import ShopBook
+from railwright.computing.readings import reading_u
 from railwright.computing.results import Array
+from railwright.survey.confirmed import ConfirmedWires
 
 #: Fewer sections than this say nothing of how the pitch differs between sections.
 FEWEST_SECTIONS = 3
@@ -36,6 +38,11 @@ class ConfirmedSection:
 
     x_mm: tuple[float | None, ...]
     u_mm: float
+
+
+def confirmed_section(wires: ConfirmedWires, book: ShopBook) -> ConfirmedSection:
+    """Give wires read from a workbook the uncertainty of reading them."""
+    return ConfirmedSection(wires.x_mm, reading_u(wires.step_mm, book.value("u_set")))
 
 
 @dataclass(frozen=True, slots=True)
