@@ -30,14 +30,14 @@ def fitted(path, *columns, unit="mm", step="1"):
     return path
 
 
-def a_week(folder, count=6):
-    rng = np.random.default_rng(1)
-    for number in range(count):
-        columns = [
-            [f"{x:.0f}" for x in np.cumsum(np.r_[4.0, rng.normal(14.3 + rng.normal(0, 0.5), 0.2, 21)])]
-            for _ in range(3)
-        ]
-        fitted(folder / f"{number}.xlsx", *columns)
+@pytest.fixture(scope="module")
+def week(tmp_path_factory):
+    """Three surveys of three fitted sections of 22 wires, about 14.3 mm apart."""
+    folder, rng = tmp_path_factory.mktemp("week"), np.random.default_rng(1)
+    for number in range(3):
+        columns = [np.cumsum(np.r_[4.0, rng.normal(pitch, 0.2, 21)]) for pitch in rng.normal(14.3, 0.5, 3)]
+        fitted(folder / f"{number}.xlsx", *([f"{x:.0f}" for x in column] for column in columns))
+    return folder
 
 
 def test_wires_are_read_back(tmp_path):
