@@ -202,7 +202,12 @@ def test_a_day_number_of_the_other_date_system():
 
 @pytest.mark.parametrize(
     "number, problem",
-    [(39_999, None), (40_000, "date_in_length_cell"), (55_000, "date_in_length_cell"), (55_001, "impossible_length")],
+    [
+        (39_999, "impossible_length"),
+        (40_000, "date_in_length_cell"),
+        (55_000, "date_in_length_cell"),
+        (55_001, "impossible_length"),
+    ],
 )
 def test_the_range_of_day_numbers(number, problem):
     assert read(number, MILLIMETRES).problem == problem
@@ -210,7 +215,14 @@ def test_the_range_of_day_numbers(number, problem):
 
 def test_a_span_in_millimetres_read_as_inches_stays_a_number():
     assert read(420).value == Fraction("10668")
-    assert read(5000).problem == "impossible_length"
+    assert read(984).value == Fraction("24993.6")
+    assert read(985).problem == "impossible_length"
+
+
+@pytest.mark.parametrize("number, typed", [(12125, "12.125"), (1125, "1.125"), (3500, "3.500")])
+def test_a_decimal_sign_taken_for_thousands_is_explained(number, typed):
+    assert read(number).problem == "impossible_length"
+    assert f"may be {typed}," in read(number).hint
 
 
 def test_without_a_unit_only_lengths_that_bring_their_own_are_read():
@@ -279,7 +291,7 @@ ANYTHING = st.one_of(
 @given(ANYTHING, st.sampled_from([EIGHTHS, MILLIMETRES, NO_UNIT]))
 def test_no_text_breaks_the_reader_and_none_is_read_without_a_number(text, sheet):
     parsed = read(text, sheet, zero=True)
-    assert (parsed.value is None) or (parsed.problem is None and 0 <= parsed.value <= 50_000)
+    assert (parsed.value is None) or (parsed.problem is None and 0 <= parsed.value <= 25_000)
     assert (parsed.value is not None) <= any(sign.isnumeric() for sign in text)
 
 

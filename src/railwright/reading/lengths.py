@@ -17,8 +17,10 @@ from railwright.survey.units import to_mm
 #: ``12'`` for twelve inches from twelve feet, and ``1,234`` from a number with a thousands comma.
 LONGEST_READING_MM = 2_000
 
-#: Beyond this nothing was measured at all. A span in mm read as inches (700 in) stays below, so that the slip is named.
-ABSURD_MM = 50_000
+#: Beyond this nothing was measured at all. A span in mm read as inches (700 in) stays below, so that the slip is named;
+#: 1.125 whose point a program took for a thousands sign (1125 in) does not.
+ABSURD_MM = 25_000
+_THOUSAND = 1_000
 
 _UNIT_WORDS = {
     **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), "mm"),
@@ -76,6 +78,9 @@ def _from_number(number: float, sheet: Conventions, zero: bool) -> Parsed:
     if sheet.unit is None:
         return UNIT_UNKNOWN
     value = exact(number)
+    if to_mm(value, sheet.unit) > ABSURD_MM and value >= _THOUSAND and value.denominator == 1:
+        typed = f"{number / _THOUSAND:.3f}"
+        return problem("impossible_length", f"it may be {typed}, with the point or comma taken for a thousands sign")
     return _judged(to_mm(value, sheet.unit), zero, _finer_step(Figure(abs(value)), sheet))
 
 
