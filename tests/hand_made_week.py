@@ -22,6 +22,7 @@ from railwright.computing.results import (
     Spacing,
     Station,
 )
+from railwright.shop.cutting.felt import CutSheet, FeltPlan, Rect, Sheet, Strip
 from railwright.shop.cutting.model import Bar, Certificate, Piece, Plan, Stock
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding
@@ -176,6 +177,23 @@ def bar_plan() -> Plan:
     )
 
 
+def felt_plan() -> FeltPlan:
+    """Two sheets cut alike into two strips."""
+    sheet = Sheet("FE-20", 12000, 5000, 3100, None)
+    cut = [
+        CutSheet(
+            sheet,
+            (
+                Strip(120, (Rect(f"R-10{n}/3", 5874, 120), Rect(f"R-10{n}/4", 3000, 120)), 3126),
+                Strip(80, (Rect(f"R-10{n}/1", 2816, 80),), 9184),
+            ),
+            4800,
+        )
+        for n in (1, 2)
+    ]
+    return FeltPlan("FE-20", tuple(cut), (), 6200, 6200, True)
+
+
 ORDER = (
     OrderLine(
         "HA-01", "felt adhesive", Decimal("7.5"), Decimal(0), Decimal(250), 250, 1, "g", Decimal("9.00"),
@@ -206,5 +224,8 @@ def week() -> Week:
     lost = Instrument(
         "e.xlsx", None, (Finding("not_a_survey", "fix", "The workbook holds none of the answer cells of a survey."),)
     )
-    cutting = (CuttingSheet("RC-S08", "square tube 8 x 8 x 1, aluminium", "bar", bar_plan()),)
+    cutting = (
+        CuttingSheet("RC-S08", "square tube 8 x 8 x 1, aluminium", "bar", bar_plan()),
+        CuttingSheet("FE-20", "felt 2 mm, firm", "felt", felt_plan()),
+    )
     return Week(book, (made, other, ask, held, lost), ORDER, cutting, ("HL-01: no price to buy it at; 3 are missing.",))

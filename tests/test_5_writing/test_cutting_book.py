@@ -9,17 +9,18 @@ import pytest
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
-import hand_made_week
+import hand_made_week as week
 from railwright.shop.cutting.model import Bar, Piece
 from railwright.writing.cutting_book import boxes, write_cutting_book
 from railwright.writing.cutting_lines import bar_groups, proof_words, totals_words, yield_percent
+from railwright.writing.felt_lines import felt_groups, felt_totals_words, felt_yield_percent
 from railwright.writing.safety import SAFETY_LINE
 
 
 @pytest.fixture(scope="module")
 def cutting(tmp_path_factory: pytest.TempPathFactory) -> Workbook:
     path = tmp_path_factory.mktemp("cutting") / "cutting-list.xlsx"
-    write_cutting_book(hand_made_week.week(), path)
+    write_cutting_book(week.week(), path)
     return load_workbook(path)
 
 
@@ -28,37 +29,37 @@ def lines(workbook: Workbook) -> list[list[object]]:
 
 
 def test_bars_sawn_alike_are_one_entry_with_the_label_of_every_piece() -> None:
-    groups = bar_groups(hand_made_week.bar_plan())
+    groups = bar_groups(week.bar_plan())
     assert [(g.numbers, g.count) for g in groups] == [("1", 1), ("2 to 3", 2)]
     assert [cut.labels for cut in groups[1].cuts] == [("R-101/1", "R-102/1"), ("R-101/3", "R-102/3")]
 
 
 def test_running_marks_leave_one_saw_cut_between_pieces() -> None:
-    first, second = bar_groups(hand_made_week.bar_plan())[1].cuts
+    first, second = bar_groups(week.bar_plan())[1].cuts
     assert (first.from_mm, first.to_mm) == (0.0, 283.4)
     assert (second.from_mm, second.to_mm) == (pytest.approx(285.0), pytest.approx(885.0))
 
 
 def test_the_end_trim_comes_before_the_first_mark() -> None:
-    cut = bar_groups(replace(hand_made_week.bar_plan(), trim=50))[0].cuts[0]
+    cut = bar_groups(replace(week.bar_plan(), trim=50))[0].cuts[0]
     assert (cut.from_mm, cut.to_mm) == (5.0, 368.0)
 
 
 def test_another_setting_is_another_bar() -> None:
-    plan = hand_made_week.bar_plan()
+    plan = week.bar_plan()
     turned = Bar(plan.bars[2].stock, (Piece("R-102/1", 2834, "right 12.0"), plan.bars[2].pieces[1]), 16134)
     assert [g.count for g in bar_groups(replace(plan, bars=(*plan.bars[:2], turned)))] == [1, 1, 1]
 
 
 def test_the_last_mark_the_cut_and_the_remnant_make_up_the_bar() -> None:
-    plan = hand_made_week.bar_plan()
+    plan = week.bar_plan()
     for group in bar_groups(plan):
         used = group.cuts[-1].to_mm + plan.kerf / 10
         assert used + group.remnant_mm == pytest.approx(group.stock.length / 10)
 
 
 def test_totals_and_proof_in_words() -> None:
-    plan = hand_made_week.bar_plan()
+    plan = week.bar_plan()
     assert yield_percent(plan) == pytest.approx(100 * (363 + 2 * 883.4) / 5486.5)
     assert totals_words(plan) == "3 bars, 5 pieces; 2129.8 mm cut from 5486.5 mm, yield 38.8 %; 2 saw settings."
     assert proof_words(2100, 1050, False, "units") == (
@@ -78,6 +79,26 @@ def test_the_sheet_of_a_material(cutting: Workbook) -> None:
     assert str(told[-1][0]).startswith("3 bars, 5 pieces")
 
 
+def test_felt_sheets_cut_alike_are_one_entry_with_strips_across_and_pieces_along() -> None:
+    (group,) = felt_groups(week.felt_plan())
+    assert (group.numbers, group.count, group.remnant_mm) == ("1 to 2", 2, 480.0)
+    assert [(strip.from_mm, strip.to_mm) for strip in group.strips] == [(0.0, 12.0), (12.0, 20.0)]
+    assert [(cut.from_mm, cut.to_mm) for cut in group.strips[0].cuts] == [(0.0, 587.4), (587.4, 887.4)]
+    assert group.strips[0].cuts[0].labels == ("R-101/3", "R-102/3")
+
+
+def test_felt_totals_and_the_sheet_of_a_felt(cutting: Workbook) -> None:
+    plan = week.felt_plan()
+    area = 587.4 * 12 + 300 * 12 + 281.6 * 8
+    assert felt_yield_percent(plan) == pytest.approx(100 * area / (1200 * 500))
+    assert felt_totals_words(plan) == "2 sheets, 4 strips, 6 pieces; yield 2.2 % of the area."
+    told = [[cell.value for cell in row] for row in cutting["FE-20"].iter_rows(min_row=8)]
+    assert told[0][:4] == ["☐☐", "1 to 2 x 2", "1200 x 500 mm, to buy", "R-101/3, R-102/3"]
+    assert told[0][4:9] == [587.4, "1: 12.0 wide, 0.0 to 12.0", 0, 587.4, None]
+    assert told[1][4:9] == [300, None, 587.4, 887.4, 312.6]
+    assert told[3][3] == "left of the width 480.0"
+
+
 def test_safety_words_and_repeated_headings_on_every_sheet(cutting: Workbook) -> None:
     for sheet in cutting:
         assert any(SAFETY_LINE in str(cell.value) for row in sheet.iter_rows() for cell in row)
@@ -89,6 +110,6 @@ def test_a_box_for_each_of_a_few_bars() -> None:
 
 
 def test_nothing_to_cut_says_so(tmp_path: Path) -> None:
-    write_cutting_book(replace(hand_made_week.week(), cutting=()), tmp_path / "c.xlsx")
+    write_cutting_book(replace(week.week(), cutting=()), tmp_path / "c.xlsx")
     overview = load_workbook(tmp_path / "c.xlsx")["Overview"]
     assert overview["A5"].value == "Nothing to cut: no instrument of this run is made."

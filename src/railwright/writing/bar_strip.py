@@ -1,4 +1,4 @@
-"""A bar drawn as a strip for the cutting page: pieces to scale, saw settings as slanted cuts."""
+"""A bar drawn as a strip, and a felt sheet with its strips, for the cutting page: pieces to scale."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from railwright.writing.cutting_lines import BarGroup
 from railwright.writing.drawings.svg import figure
+from railwright.writing.felt_lines import FeltGroup
 from railwright.writing.numbers import fixed
 
 _WIDE, _HIGH = 1000.0, 54.0
@@ -49,6 +50,37 @@ def _parts(group: BarGroup, scale: float) -> Iterator[str]:
     left = _WIDE - group.remnant_mm * scale
     yield from _centred("left over", left, _WIDE - left, 22.0)
     yield from _centred(fixed(group.remnant_mm), left, _WIDE - left, 44.0)
+
+
+def felt_sheet(group: FeltGroup) -> Markup:
+    """Draw the sheets of a group as one sheet with its strips.
+
+    Args:
+        group: sheets cut alike.
+
+    Returns:
+        SVG for the inside of a page; words in it are escaped.
+    """
+    scale = _WIDE / (group.sheet.length / 10)
+    high = group.sheet.width / 10 * scale
+    parts = "".join(_felt_parts(group, scale, high))
+    words = f"Sheet {group.numbers}: {len(group.strips)} strips, left of the width {fixed(group.remnant_mm)} mm"
+    return Markup(
+        f'<svg viewBox="-1 -1 {figure(_WIDE + 2)} {figure(high + 2)}" class="strip" role="img" '
+        f'aria-label="{escape(words)}" font-family="Helvetica, Arial, sans-serif" font-size="17">{parts}</svg>'
+    )
+
+
+def _felt_parts(group: FeltGroup, scale: float, high: float) -> Iterator[str]:
+    yield f'<rect x="0" y="0" width="{figure(_WIDE)}" height="{figure(high)}" fill="#ffffff" stroke="#44525a"/>'
+    for strip in group.strips:
+        top, tall = strip.from_mm * scale, strip.width_mm * scale
+        for cut in strip.cuts:
+            x, wide = cut.from_mm * scale, cut.length_mm * scale
+            yield (
+                f'<rect x="{figure(x)}" y="{figure(top)}" width="{figure(wide)}" height="{figure(tall)}" '
+                'fill="#f3e6c4" stroke="#6b4f1d"/>'
+            )
 
 
 def _centred(words: str, x: float, wide: float, y: float) -> Iterator[str]:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from openpyxl.worksheet.worksheet import Worksheet
 
+from railwright.shop.cutting.felt import FeltPlan
 from railwright.shop.cutting.model import Plan
 from railwright.shop.order_model import CuttingSheet
 from railwright.shop.sheet_look import (
@@ -24,25 +25,36 @@ from railwright.shop.sheet_look import (
     widths,
 )
 from railwright.writing.cutting_lines import (
+    FELT_MARKS,
     BarGroup,
     Cut,
     bar_groups,
+    bar_words,
+    marks_words,
     proof_words,
-    source_words,
     totals_words,
     unplaced_words,
     yield_percent,
 )
-from railwright.writing.numbers import plain
+from railwright.writing.felt_lines import (
+    FeltGroup,
+    felt_groups,
+    felt_pieces,
+    felt_totals_words,
+    felt_yield_percent,
+    sheet_words,
+)
+from railwright.writing.numbers import fixed
 from railwright.writing.safety import SAFETY_LINE
 from railwright.writing.week import Week
 
 _OVERVIEW_HEADINGS = ("Item", "Name", "Pieces", "Bars or sheets", "Yield %", "What is known of the cost")
 _OVERVIEW_WIDTHS = (11, 34, 9, 11, 9, 54)
 _HEADINGS = ("Sawn", "Bar", "Stock", "Piece", "Length mm", "Saw", "From mm", "To mm", "Left over mm", "Rack")
-_WIDTHS = (7, 10, 24, 28, 10, 13, 9, 9, 12, 16)
+_WIDTHS = (7, 10, 24, 28, 10, 17, 9, 9, 12, 16)
 _NUMBERS = frozenset({"Pieces", "Bars or sheets", "Yield %", "Length mm", "From mm", "To mm", "Left over mm"})
 _HEADING_ROW = 7
+_FELT_HEADINGS = ("Cut", "Sheet", "Stock", "Piece", "Length mm", "Strip", "From mm", "To mm", "Left over mm", "Rack")
 _MM = "0.0"
 
 
@@ -59,6 +71,8 @@ def write_cutting_book(week: Week, path: Path) -> None:
         sheet = add_sheet(workbook, material.item)
         if isinstance(material.plan, Plan):
             _write_bars(sheet, material, material.plan, week)
+        else:
+            _write_felt(sheet, material, material.plan, week)
     save_workbook(workbook, path)
 
 
@@ -81,55 +95,78 @@ def _overview_line(material: CuttingSheet, week: Week) -> tuple[Value, ...]:
     proof = proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency"))
     if plan.unplaced:
         proof = f"{len(plan.unplaced)} not placed! {proof}"
-    assert isinstance(plan, Plan)
-    pieces = sum(len(bar.pieces) for bar in plan.bars)
-    return material.item, material.name, pieces, len(plan.bars), round(yield_percent(plan), 1), proof
+    if isinstance(plan, Plan):
+        pieces, stock, share = sum(len(bar.pieces) for bar in plan.bars), len(plan.bars), yield_percent(plan)
+    else:
+        pieces, stock, share = len(felt_pieces(plan)), len(plan.sheets), felt_yield_percent(plan)
+    return material.item, material.name, pieces, stock, round(share, 1), proof
 
 
 def _write_bars(sheet: Worksheet, material: CuttingSheet, plan: Plan, week: Week) -> None:
-    columns = len(_HEADINGS)
-    widths(sheet, _WIDTHS)
-    title(sheet, 1, f"Saw: {material.item}  {material.name}")
-    remark(sheet, 2, totals_words(plan), columns)
-    remark(sheet, 3, proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency")), columns)
-    remark(sheet, 4, marks_words(plan), columns)
-    remark(sheet, 5, SAFETY_LINE, columns)
-    headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
-    row = _write_unplaced(sheet, _HEADING_ROW + 1, plan)
+    row = _write_top(sheet, material, totals_words(plan), marks_words(plan), _HEADINGS, week)
     for group in bar_groups(plan):
         row = _write_group(sheet, row, group)
-    remark(sheet, row, totals_words(plan), columns)
-    total_line(sheet, row, columns)
-    sheet.freeze_panes = f"A{_HEADING_ROW + 1}"
-    print_setup(sheet, _HEADING_ROW, f"Cutting list {material.item}", landscape=True)
+    _write_bottom(sheet, row, totals_words(plan), material)
 
 
-def marks_words(plan: Plan) -> str:
-    """Explain the running marks."""
-    trim = f" after an end trim of {plain(plan.trim / 10)} mm" if plan.trim else ""
-    return (
-        f"From and To are measured from one end of the bar{trim}, long point to long point; each saw cut "
-        f"({plain(plan.kerf / 10)} mm) lies beyond To. Saw left or right as on the drawing of the segment."
-    )
+def _write_felt(sheet: Worksheet, material: CuttingSheet, plan: FeltPlan, week: Week) -> None:
+    row = _write_top(sheet, material, felt_totals_words(plan), FELT_MARKS, _FELT_HEADINGS, week)
+    for group in felt_groups(plan):
+        row = _write_felt_group(sheet, row, group)
+    _write_bottom(sheet, row, felt_totals_words(plan), material)
 
 
-def _write_unplaced(sheet: Worksheet, row: int, plan: Plan) -> int:
+def _write_top(
+    sheet: Worksheet, material: CuttingSheet, totals: str, marks: str, texts: Sequence[str], week: Week
+) -> int:
+    """Write what stands above the list, and what could not be placed; give the next free row."""
+    plan = material.plan
+    widths(sheet, _WIDTHS)
+    title(sheet, 1, f"{'Saw' if material.kind == 'bar' else 'Cut'}: {material.item}  {material.name}")
+    proof = proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency"))
+    for row, words in enumerate((totals, proof, marks, SAFETY_LINE), start=2):
+        remark(sheet, row, words, len(_HEADINGS))
+    headings(sheet, _HEADING_ROW, texts, _NUMBERS)
+    row = _HEADING_ROW + 1
     for piece in plan.unplaced:
         remark(sheet, row, f"NOT PLACED: {unplaced_words(piece)}", len(_HEADINGS))
         row += 1
     return row
 
 
+def _write_bottom(sheet: Worksheet, row: int, totals: str, material: CuttingSheet) -> None:
+    remark(sheet, row, totals, len(_HEADINGS))
+    total_line(sheet, row, len(_HEADINGS))
+    sheet.freeze_panes = f"A{_HEADING_ROW + 1}"
+    print_setup(sheet, _HEADING_ROW, f"Cutting list {material.item}", landscape=True)
+
+
 def _write_group(sheet: Worksheet, row: int, group: BarGroup) -> int:
     """Write the bars that are sawn alike; give the next free row."""
     times = f"x {group.count}" if group.count > 1 else ""
-    stock = f"{plain(group.stock.length / 10)} mm, {source_words(group.stock)}"
     for position, cut in enumerate(group.cuts):
-        head = (f"{group.numbers} {times}".strip(), stock) if position == 0 else ("", "")
+        head = (f"{group.numbers} {times}".strip(), bar_words(group.stock)) if position == 0 else ("", "")
         _write_cells(sheet, row, (boxes(group.count), *head, *_cut_values(cut)))
         row += 1
     rest = "" if group.remnant_mm == 0 else "mark and rack:"
     _write_cells(sheet, row, ("", "", "", "left over", "", "", "", "", group.remnant_mm, rest))
+    hairline(sheet, row, len(_HEADINGS))
+    return row + 1
+
+
+def _write_felt_group(sheet: Worksheet, row: int, group: FeltGroup) -> int:
+    """Write the sheets that are cut alike, strip by strip; give the next free row."""
+    times = f"x {group.count}" if group.count > 1 else ""
+    head: tuple[Value, Value] = (f"{group.numbers} {times}".strip(), sheet_words(group.sheet))
+    for number, strip in enumerate(group.strips, start=1):
+        across = f"{number}: {fixed(strip.width_mm)} wide, {fixed(strip.from_mm)} to {fixed(strip.to_mm)}"
+        for cut in strip.cuts:
+            values = (", ".join(cut.labels), cut.length_mm, across, cut.from_mm, cut.to_mm)
+            rest = strip.remnant_mm if cut is strip.cuts[-1] else None
+            _write_cells(sheet, row, (boxes(group.count), *head, *values, rest))
+            head, across = ("", ""), ""
+            row += 1
+    _write_cells(sheet, row, ("", "", "", f"left of the width {fixed(group.remnant_mm)}", "", "", "", "", "", "rack:"))
     hairline(sheet, row, len(_HEADINGS))
     return row + 1
 

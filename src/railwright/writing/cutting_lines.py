@@ -5,8 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from railwright.shop.cutting.felt import Rect, Sheet
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
-from railwright.writing.numbers import money, plain, several
+from railwright.writing.numbers import fixed, money, plain, several
+
+#: How the places of felt strips and pieces are measured.
+FELT_MARKS = (
+    "Strips lie side by side across the sheet, measured from one edge; pieces follow each other along a strip, From and "
+    "To measured from one end. Cut strips first, then lengths; the grain runs along the piece, so nothing is turned."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +87,16 @@ def _cuts(run: Sequence[Bar], plan: Plan) -> tuple[Cut, ...]:
     return tuple(cuts)
 
 
-def source_words(stock: Stock) -> str:
-    """Say where a bar comes from: ``offcut, rack B2``, ``from the shelf`` or ``to buy``."""
+def where_from(stock: Stock | Sheet) -> str:
+    """Say where a bar or sheet comes from: ``offcut, rack B2``, ``from the shelf`` or ``to buy``."""
     if stock.offcut:
         return f"offcut, rack {stock.rack}" if stock.rack else "offcut"
-    return "to buy" if stock.cents else "from the shelf"
+    return "to buy" if stock.available is None else "from the shelf"
+
+
+def bar_words(stock: Stock) -> str:
+    """Name a bar's length and where it comes from."""
+    return f"{plain(stock.length / 10)} mm, {where_from(stock)}"
 
 
 def yield_percent(plan: Plan) -> float:
@@ -117,6 +129,18 @@ def proof_words(cents: int, bound_cents: int, proven: bool, currency: str) -> st
     )
 
 
-def unplaced_words(piece: Piece) -> str:
-    """Say that a piece is in no bar."""
-    return f"{piece.label}, {piece.length / 10:.1f} mm: no bar to be had is long enough or left over. It is in no plan."
+def marks_words(plan: Plan) -> str:
+    """Explain the running marks."""
+    trim = f" after an end trim of {plain(plan.trim / 10)} mm" if plan.trim else ""
+    return (
+        f"From and To are measured from one end of the bar{trim}, long point to long point; each saw cut "
+        f"({plain(plan.kerf / 10)} mm) lies beyond To. Saw left or right as on the drawing of the segment."
+    )
+
+
+def unplaced_words(piece: Piece | Rect) -> str:
+    """Say that a piece is in no plan."""
+    size = f"{fixed(piece.length / 10)} mm"
+    if isinstance(piece, Rect):
+        size = f"{fixed(piece.length / 10)} x {fixed(piece.width / 10)} mm"
+    return f"{piece.label}, {size}: nothing in stock or to buy is large enough or left for it. It is in no plan."

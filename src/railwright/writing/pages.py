@@ -12,8 +12,16 @@ from railwright.shop.order_model import CuttingSheet
 from railwright.survey.findings import State
 from railwright.writing.advice import next_step
 from railwright.writing.asking import Asked, asked_by_technician, field_words, mail_text, questions_of
-from railwright.writing.bar_strip import bar_strip
-from railwright.writing.cutting_lines import bar_groups, proof_words, source_words, totals_words, unplaced_words
+from railwright.writing.bar_strip import bar_strip, felt_sheet
+from railwright.writing.cutting_lines import (
+    FELT_MARKS,
+    bar_groups,
+    bar_words,
+    marks_words,
+    proof_words,
+    totals_words,
+    unplaced_words,
+)
 from railwright.writing.drawings.segment_case import (
     SegmentCase,
     between_words,
@@ -24,6 +32,7 @@ from railwright.writing.drawings.segment_case import (
 )
 from railwright.writing.drawings.segment_sheet import segment_sheet
 from railwright.writing.drawings.svg import render
+from railwright.writing.felt_lines import felt_groups, felt_totals_words, sheet_words
 from railwright.writing.fit_card import fit_card_of
 from railwright.writing.numbers import money
 from railwright.writing.order_book import item_names, order_total
@@ -181,16 +190,19 @@ def cutting_values(week: Week) -> dict[str, Any]:
     currency = week.book.text("currency")
     return {
         "book": week.book,
-        "materials": [_material(sheet, sheet.plan, currency) for sheet in week.cutting if isinstance(sheet.plan, Plan)],
+        "materials": [_material(sheet, currency) for sheet in week.cutting],
     }
 
 
-def _material(sheet: CuttingSheet, plan: Plan, currency: str) -> dict[str, Any]:
-    return {
+def _material(sheet: CuttingSheet, currency: str) -> dict[str, Any]:
+    plan = sheet.plan
+    shared = {
         "sheet": sheet,
-        "totals": totals_words(plan),
         "proof": proof_words(plan.cents, plan.bound_cents, plan.proven, currency),
-        "plan": plan,
-        "groups": [(group, source_words(group.stock), bar_strip(group)) for group in bar_groups(plan)],
         "unplaced": [unplaced_words(piece) for piece in plan.unplaced],
     }
+    if isinstance(plan, Plan):
+        groups: list[Any] = [(group, bar_words(group.stock), bar_strip(group)) for group in bar_groups(plan)]
+        return {**shared, "totals": totals_words(plan), "marks": marks_words(plan), "groups": groups}
+    groups = [(group, sheet_words(group.sheet), felt_sheet(group)) for group in felt_groups(plan)]
+    return {**shared, "totals": felt_totals_words(plan), "marks": FELT_MARKS, "groups": groups}

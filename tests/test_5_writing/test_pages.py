@@ -1,0 +1,252 @@
+"""The pages: what stands on them, that input stays text, that every link leads somewhere."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+from urllib.parse import unquote
+
+import pytest
+from jinja2 import UndefinedError
+from lxml import html
+
+import hand_made_week as week
+from railwright.survey.fields import field_by_key
+from railwright.survey.records import Answer
+from railwright.writing.asking import asked_by_technician, field_words, mail_text, questions_of
+from railwright.writing.fit_card import shim_words
+from railwright.writing.numbers import fixed, money, plain
+from railwright.writing.pages import write_pages
+from railwright.writing.places import link, places_of
+from railwright.writing.safety import SAFETY_WORDS
+from railwright.writing.templates import environment, render_page, spell_note
+from railwright.writing.week import Week
+
+VOID_OUTPUTS = {"parts-order.xlsx", "cutting-list.xlsx"}
+
+
+@pytest.fixture(scope="module")
+def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("pages")
+    write_pages(week.week(), target)
+    return target
+
+
+def page(out: Path, name: str) -> html.HtmlElement:
+    return html.fromstring((out / name).read_text(encoding="utf-8"))
+
+
+def words(element: html.HtmlElement) -> str:
+    return " ".join(" ".join(element.itertext()).split())
+
+
+def test_the_week_lists_every_instrument_under_its_state(out: Path) -> None:
+    sections = {}
+    for heading in page(out, "week.html").iter("h2"):
+        table = heading.getnext()
+        orders = [words(cell) for cell in table.iterfind('.//th[@data-label="Order"]')]
+        sections[heading.get("id")] = orders
+    assert sections["hold"] == ["<b>R/104</b>", "e.xlsx"]
+    assert sections["confirm"] == ["R-103"]
+    assert sections["release"] == ["R-101", "R-102"]
+
+
+def test_the_week_says_who_does_what_next(out: Path) -> None:
+    table = next(page(out, "week.html").iter("table"))
+    assert [words(row) for row in table.iterfind(".//tbody/tr")] == [
+        "Office Ask Mara Quill: 3 questions. Question sheet for Mara Quill",
+        "Office Ask technician not named: 1 question. Question sheet for technician not named",
+        "Purchasing Order 2 lines, 30.00 units, for 2 instruments. Parts order (workbook)",
+        "Workshop Cut for 2 instruments; then one drawing a segment. Cutting list (page) , Cutting list (workbook)",
+    ]
+
+
+def test_every_link_leads_to_a_file_inside_the_output(out: Path) -> None:
+    for file in out.rglob("*.html"):
+        for target in html.fromstring(file.read_text(encoding="utf-8")).xpath("//a/@href"):
+            if target.startswith("#"):
+                continue
+            reached = (file.parent / unquote(target)).resolve()
+            inside = reached.relative_to(out.resolve()).as_posix()
+            assert reached.is_file() or inside in VOID_OUTPUTS or inside.startswith("returned/"), target
+
+
+def test_no_page_holds_a_script_or_anything_from_elsewhere(out: Path) -> None:
+    for file in out.rglob("*.html"):
+        text = file.read_text(encoding="utf-8")
+        assert "<script" not in text and "<b>R/" not in text
+        assert not re.search(r'(src|href)="(https?:)?//', text)
+        assert not re.search(r"\son\w+=", text)
+
+
+def test_what_people_typed_stays_text_everywhere(tmp_path: Path) -> None:
+    evil = "<img src=x onerror=alert(1)>\"'{{7*7}}"
+    survey = replace(week.survey("x.xlsx", evil, evil), site=evil, maker=evil, model=evil, serial=evil)
+    instrument = replace(week.week().instruments[2], survey=survey)
+    write_pages(replace(week.week(), instruments=(instrument,)), tmp_path)
+    for file in [*tmp_path.rglob("*.html"), *tmp_path.rglob("*.svg")]:
+        text = file.read_text(encoding="utf-8")
+        assert "<img" not in text and "49" not in re.findall(r"'(\d+)", text)
+
+
+@pytest.mark.parametrize("name", ["../../etc/passwd", "CON", "a/b\\c", "..", "x" * 300, "Ü 1", "R-1\n2"])
+def test_no_order_number_leaves_the_output(tmp_path: Path, name: str) -> None:
+    target = tmp_path / "out"
+    target.mkdir()
+    made = replace(week.week().instruments[0], survey=week.survey("a.xlsx", name))
+    write_pages(replace(week.week(), instruments=(made,)), target)
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
+    assert len(list((target / "sheets").iterdir())) == 1
+
+
+def test_order_numbers_that_differ_in_case_alone_have_their_own_files() -> None:
+    a, b = (
+        replace(week.week().instruments[0], file=f, survey=week.survey(f, n)) for f, n in (("1", "r-1"), ("2", "R-1"))
+    )
+    places = places_of(replace(week.week(), instruments=(a, b)))
+    assert places.sheet(a).casefold() != places.sheet(b).casefold()
+
+
+def test_links_quote_what_could_mean_something_else() -> None:
+    assert link("returned/a b#?%.xlsx") == "./returned/a%20b%23%3F%25.xlsx"
+    assert link("javascript:alert(1)") == "./javascript%3Aalert%281%29"
+    assert link("sheets/x.html", from_folder=True) == "../sheets/x.html"
+
+
+def test_a_sheet_shows_segments_drawings_parts_defaults_and_safety(out: Path) -> None:
+    sheet = page(out, "sheets/R-101.html")
+    text = words(sheet)
+    rows = [[words(cell) for cell in row] for row in next(sheet.iter("table")).iterfind(".//tbody/tr")]
+    assert rows[0][:7] == ["1 bass", "A0 to E2", "rear", "RC-S08", "281.3", "279.6", "12.0 deg left"]
+    assert len(list(sheet.iterfind(".//figure/svg"))) == 3
+    assert "HF-10 foot, low, 1 mm 10 pieces" in text
+    assert "Damper head width: 9.5 mm (default_head_width)" in text
+    assert all(sentence in text for sentence in SAFETY_WORDS)
+    assert "Do not make" not in text
+
+
+def test_the_sheet_of_an_instrument_that_waits_says_so(out: Path) -> None:
+    assert "Do not make" in words(page(out, "sheets/R-103.html"))
+
+
+def test_a_survey_without_segments_has_a_sheet_but_no_fit_card(out: Path) -> None:
+    assert sorted(path.stem for path in (out / "fit-cards").iterdir()) == ["R-101", "R-102", "R-103"]
+    assert len(list((out / "sheets").iterdir())) == 4
+
+
+def test_the_fit_card_names_stations_by_notes_with_shims(out: Path) -> None:
+    text = words(page(out, "fit-cards/R-101.html"))
+    assert "2: between F#1 and G1, shim 0.1" in text
+    assert "4: beyond the wires, under the strings A#7 and B7, shim 0.4 = 0.2 + 0.2" in text
+    assert "Dampers counted from the bass, section by section: 1: 20, 2: 26, 3: 22." in text
+    assert "HK-050: lift 5.0, trim 2 either way; felt pressed 0.4 to 0.7" in text
+    assert all(sentence in text for sentence in SAFETY_WORDS)
+
+
+def test_shims_are_made_up_of_leaves() -> None:
+    leaves = (0.1, 0.2, 0.5, 1.0)
+    assert [shim_words(s, leaves) for s in (0.0, 0.04, 0.1, 0.7)] == ["none", "none", "0.1", "0.7 = 0.5 + 0.2"]
+
+
+def test_the_cutting_page_shows_bars_and_sheets(out: Path) -> None:
+    cutting = page(out, "cutting-list.html")
+    assert [words(h) for h in cutting.iter("h3")] == [
+        "Bar 1: 486.5 mm, offcut, rack B2",
+        "Bar 2 to 3 (x 2): 2500 mm, to buy",
+        "Sheet 1 to 2 (x 2): 1200 x 500 mm, to buy",
+    ]
+    assert "Not placed: R-102/9, 4000.0 mm" in words(cutting)
+
+
+def test_a_question_names_reading_cell_writing_and_reason() -> None:
+    instrument = week.week().instruments[2]
+    answers = {"s2_run": Answer(field_by_key()["s2_run"], "Survey", "E21", "4 3/8")}
+    (question,) = questions_of(replace(instrument, survey=replace(instrument.survey, answers=answers)))
+    assert (question.label, question.place) == ("Section 2: Seven-space run", "sheet Survey, cell E21")
+    assert (question.read, question.required) == ("4 3/8", False)
+
+
+def test_questions_are_grouped_by_technician_and_notes_are_not_asked() -> None:
+    asked = asked_by_technician(week.week())
+    assert {name: [len(one.questions) for one in some] for name, some in asked.items()} == {
+        "Mara Quill": [1, 2],
+        "technician not named": [1],
+    }
+    text = mail_text("Mara Quill", asked["Mara Quill"])
+    assert text.startswith("Questions for Mara Quill\n\nOrder R-103 (file c.xlsx)\n1. Section 2: Seven-space run")
+
+
+def test_a_finding_about_no_cell_is_about_the_workbook() -> None:
+    assert (field_words(None), field_words("serial")) == ("The workbook", "Serial number")
+
+
+def test_a_name_that_a_template_does_not_get_is_an_error_not_a_blank() -> None:
+    with pytest.raises(UndefinedError):
+        render_page("questions.html", {"technician": "x"})
+
+
+def test_pages_are_the_same_on_every_run(out: Path, tmp_path: Path) -> None:
+    write_pages(week.week(), tmp_path)
+    for file in (path for path in out.rglob("*") if path.is_file()):
+        assert (tmp_path / file.relative_to(out)).read_bytes() == file.read_bytes()
+
+
+def test_an_empty_week_is_a_page_too(tmp_path: Path) -> None:
+    write_pages(Week(week.week().book, ()), tmp_path)
+    assert "Nothing to cut or order yet." in words(page(tmp_path, "week.html"))
+    assert "Nothing to cut: no instrument of this run is made." in words(page(tmp_path, "cutting-list.html"))
+
+
+def test_headings_never_skip_a_level_and_tables_have_headers(out: Path) -> None:
+    for file in out.rglob("*.html"):
+        tree = html.fromstring(file.read_text(encoding="utf-8"))
+        levels = [int(h.tag[1]) for h in tree.iter("h1", "h2", "h3", "h4")]
+        assert levels[0] == 1 and levels.count(1) == 1
+        assert all(after <= before + 1 for before, after in pairwise(levels)), file
+        assert all(th.get("scope") for th in tree.iter("th"))
+        ids = tree.xpath("//@id")
+        assert len(ids) == len(set(ids)), file
+
+
+@pytest.mark.parametrize(("value", "text"), [(0.05, "0.1"), (-0.04, "0"), (12.0, "12"), (100.0, "100"), (2.25, "2.3")])
+def test_plain_numbers(value: float, text: str) -> None:
+    assert plain(value) == text
+
+
+def test_fixed_numbers_money_and_notes() -> None:
+    assert [fixed(v) for v in (-0.04, 0.05, 12.0)] == ["0.0", "0.1", "12.0"]
+    assert [money(v, "units") for v in (None, 1234.5)] == ["no price", "1 234.50 units"]
+    assert [spell_note(n) for n in (1, 88, 89, None)] == ["A0", "C8", "?", "?"]
+
+
+def test_templates_escape_by_themselves() -> None:
+    assert environment().autoescape is True
+
+
+@pytest.mark.skipif(not shutil.which("chromium"), reason="needs a browser")
+def test_the_fit_card_of_six_sections_prints_on_one_page(tmp_path: Path) -> None:
+    firsts = range(1, 85, 14)
+    sections = tuple(
+        week.section(number, "tenor", first, 14, 80, stations=(2, 5, 8, 10, 12))
+        for number, first in enumerate(firsts, start=1)
+    )
+    instrument = replace(week.week().instruments[0], result=replace(week.result(), sections=sections))
+    write_pages(replace(week.week(), instruments=(instrument,)), tmp_path)
+    pdf = print_page(tmp_path / "fit-cards" / "R-101.html", tmp_path)
+    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1
+
+
+def print_page(source: Path, folder: Path) -> bytes:
+    """Print a page with a browser."""
+    flags = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
+    more = "--disable-component-update --disable-sync --no-pdf-header-footer"
+    subprocess.run(
+        ["chromium", *flags.split(), *more.split(), f"--user-data-dir={folder / 'browser'}",
+         f"--print-to-pdf={folder / 'page.pdf'}", source.as_uri()],
+        check=True, capture_output=True, timeout=60,
+    )  # fmt: skip
+    return (folder / "page.pdf").read_bytes()
