@@ -11,7 +11,7 @@ from railwright.writing.numbers import fixed, money, plain, several
 
 #: How the places of felt strips and pieces are measured.
 FELT_MARKS = (
-    "Strips lie side by side across the sheet, measured from one edge; pieces follow each other along a strip, From and "
+    "Strips lie side by side across the sheet, from one edge; pieces follow each other along a strip, From and "
     "To measured from one end. Cut strips first, then lengths; the grain runs along the piece, so nothing is turned."
 )
 
