@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Protocol
 from dataclasses import replace
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Entry, Hit, catalogue, rules_of
 from railwright.checking.words import about, about_sections
 from railwright.computing.results import Conflict
+from railwright.survey.fields import field_by_key
 from railwright.survey.findings import Finding
-from railwright.survey.records import Survey
+from railwright.survey.records import Survey, section_of
+from railwright.survey.requirements import is_required
+
+
+class LostCell(Protocol):
+    """A field whose cell is gone: its full key, and a sentence that says why."""
+
+    @property
+    def name(self) -> str:
+        """The full key of the field."""
+
+    @property
+    def sentence(self) -> str:
+        """Which answer is lost, and why."""
 
 
 def check_survey(survey: Survey, book: ShopBook) -> list[Finding]:
@@ -82,6 +97,32 @@ def _sentence(conflict: Conflict, survey: Survey) -> str:
 def workbook_finding(rule: str, message: str, field: str | None = None) -> Finding:
     """Make a finding about a file as a whole by a rule of the workbook scope."""
     return Finding(rule, catalogue()[rule].rule.severity, message, field)
+
+
+def lost_cells(survey: Survey, lost: Sequence[LostCell]) -> list[Finding]:
+    """Say which answers have no cell in the workbook any more.
+
+    A reading that this instrument needs is put right; the others are taken as blank, and told together.
+
+    Args:
+        survey: the survey as read.
+        lost: the fields without a cell; fields of sections that are not in use do not matter.
+
+    Returns:
+        One finding a needed reading, and one for all others.
+    """
+    used = [each for each in lost if _in_use(survey, each.name)]
+    needed = [each for each in used if is_required(survey, field_by_key()[each.name], section_of(survey, each.name))]
+    findings = [workbook_finding("answer_cell_lost", each.sentence, each.name) for each in needed]
+    if optional := [each.name for each in used if each not in needed]:
+        few = ", ".join(optional[:6]) + (f" and {len(optional) - 6} more" if len(optional) > 6 else "")
+        message = f"The workbook has no cell for these optional answers; they are taken as blank: {few}."
+        findings.append(workbook_finding("optional_cell_lost", message))
+    return findings
+
+
+def _in_use(survey: Survey, key: str) -> bool:
+    return field_by_key()[key].scope == "instrument" or section_of(survey, key) is not None
 
 
 def _hits(entry: Entry, survey: Survey, book: ShopBook) -> Iterable[Hit]:

@@ -10,7 +10,7 @@ from railwright.checking.words import quoted
 from railwright.survey.records import Survey
 
 RULE = Rule(
-    severity="confirm",
+    severity="note",
     catches="A serial number of only a sign or two, or without any figure.",
     why="The kit and every later part are found by the whole number.",
     do="Copy every letter and figure, cast or stamped.",
