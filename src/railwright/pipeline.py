@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from railwright.book.model import ShopBook
-from railwright.checking.run import check_batch, check_survey, put_into_words, workbook_finding
+from railwright.checking.run import check_batch, check_survey, lost_cells, put_into_words, workbook_finding
 from railwright.computing.compute import compute
 from railwright.reading.survey import NotASurvey, read_survey
 from railwright.reading.unreadable import Unreadable
@@ -139,7 +139,7 @@ def process(
 
 def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
     survey, lost = read_survey(path, relative)
-    findings = [workbook_finding("answer_cell_lost", trouble.sentence, trouble.name) for trouble in lost]
+    findings = lost_cells(survey, lost)
     findings += check_survey(survey, book)
     result = compute(survey, book)
     findings += put_into_words((*result.all_conflicts(), *stock_conflicts(result, book)), survey)

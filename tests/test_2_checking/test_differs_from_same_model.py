@@ -31,3 +31,9 @@ def test_other_models_and_unknown_counts_are_quiet(other):
 
 def test_the_same_counts_are_quiet():
     assert found_in_folder("differs_from_same_model", sound_survey("a.xlsx"), sound_survey("b.xlsx")) == []
+
+
+def test_pianos_that_differ_in_two_sections_are_another_design():
+    first = sound_survey("a.xlsx")
+    second = changed(sound_survey("b.xlsx"), s1_dampers=13, s2_dampers=13)
+    assert found_in_folder("differs_from_same_model", first, second) == []

@@ -31,9 +31,9 @@ def week(tmp_path: Path) -> tuple[Path, Path]:
     (surveys / "monday").mkdir(parents=True)
     (surveys / "tuesday").mkdir()
     bass = SECTION | {"dampers": 22, "span": "11 7/8"}
-    little_survey(surveys / "monday" / "a.xlsx", bass, TENOR, TREBLE, order_no="T-1", serial="A 1", model="E5")
+    little_survey(surveys / "monday" / "a.xlsx", bass, TENOR, TREBLE, order_no="T-1", serial="A 4410", model="E5")
     little_survey(
-        surveys / "tuesday" / "b.xlsx", bass, TENOR | {"span": None}, TREBLE, order_no="T-2", serial="A 2", model="E6"
+        surveys / "tuesday" / "b.xlsx", bass, TENOR | {"span": None}, TREBLE, order_no="T-2", serial="A 4412", model="E6"
     )
     return surveys, tmp_path / "out"
 

@@ -21,13 +21,19 @@ _MISCOUNT = 2
 
 
 def check(surveys: Sequence[Survey]) -> Iterator[Hit]:
-    """Yield a hit for each count that lies a little off what most others of the model have."""
+    """Yield a hit where a piano is like others of its model but for the count of one section.
+
+    Pianos that differ in several sections are another design. The smaller party is asked; where both are as large,
+    both are.
+    """
     for survey, others in same(surveys, _design):
-        for place, section in enumerate(survey.sections):
-            counts = Counter(each.sections[place].dampers or 0 for each in (survey, *others))
-            usual = _usual(counts)
-            if usual != section.dampers and any(0 < abs(c - (section.dampers or 0)) <= _MISCOUNT for c in counts):
-                yield _hit(survey, section.key("dampers"), place, others)
+        own = _counts(survey)
+        built_alike = Counter(_counts(other) for other in others)
+        near = [(times, counts) for counts, times in built_alike.items() if _odd_sections(own, counts)]
+        times, counts = max(near, default=(0, own))
+        if times > built_alike[own]:
+            (place,) = _odd_sections(own, counts)
+            yield _hit(survey, place, counts[place], [other for other in others if _counts(other) == counts])
 
 
 def _design(survey: Survey) -> tuple[str, str, int] | None:
@@ -37,19 +43,22 @@ def _design(survey: Survey) -> tuple[str, str, int] | None:
     return (plain(survey.maker), model, len(survey.sections)) if model and known else None
 
 
-def _usual(counts: Counter[int]) -> int | None:
-    """Give the count that more than half of the pianos have, ``None`` where none has such a majority."""
-    count, times = counts.most_common(1)[0]
-    return count if 2 * times > counts.total() else None
+def _counts(survey: Survey) -> tuple[int, ...]:
+    return tuple(section.dampers or 0 for section in survey.sections)
 
 
-def _hit(survey: Survey, key: str, place: int, others: Sequence[Survey]) -> Hit:
-    own = survey.sections[place].dampers
-    unlike = [other for other in others if other.sections[place].dampers != own]
-    theirs = " or ".join(str(count) for count in sorted({other.sections[place].dampers or 0 for other in unlike}))
+def _odd_sections(own: tuple[int, ...], other: tuple[int, ...]) -> list[int]:
+    """Give the one place where the counts differ by a miscount; nothing where they are alike or differ by more."""
+    places = [place for place, pair in enumerate(zip(own, other, strict=True)) if pair[0] != pair[1]]
+    miscounts = [place for place in places if abs(own[place] - other[place]) <= _MISCOUNT]
+    return miscounts if len(places) == 1 else []
+
+
+def _hit(survey: Survey, place: int, usual: int, others: Sequence[Survey]) -> Hit:
+    section = survey.sections[place]
     return Hit(
-        key,
-        f"expected {theirs} as in {files_of(unlike)}, which is of the same maker and model, found {own}. "
-        "Count again, or confirm that this piano differs.",
+        section.key("dampers"),
+        f"expected {usual} as in {files_of(others)}, alike in all else and of the same maker and model, "
+        f"found {section.dampers}. Count again, or confirm that this piano differs.",
         survey.file,
     )
