@@ -8,6 +8,7 @@ that nobody needs is shared out, so a bar need not be quite full. The last piece
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Sequence
 
 from railwright.shop.cutting.instance import Instance, Pattern
@@ -50,6 +51,7 @@ class _State:
         self.items = [kind for kind, count in enumerate(instance.demand) for _ in range(count)]
         self.widest = list(self.items)
         self.width = instance.total
+        self.extremes = seed % 4 == 3
         random.Random(seed).shuffle(self.items)
         self.bars = [k for k, count in enumerate(counts) for _ in range(count)]
         self.bars.sort(key=lambda k: (instance.prices[k] > 0, instance.rooms[k], k))
@@ -66,7 +68,10 @@ class _State:
         return _company(self.widths, self.items, self.rooms[stock], 0, min(1, self.slack(stock)))
 
     def fill_bought(self, stock: int) -> dict[int, int]:
-        """Put the widest piece on a bar, and so many others that the mean width of the rest stays."""
+        """Put the widest piece on a bar, and so many others that the mean width of the rest stays.
+
+        In every other drawing the narrowest piece goes with the widest: what is left then draws together.
+        """
         size = self.rooms[stock]
         first = next((kind for kind in self.widest if self.widths[kind] <= size), None)
         if first is None:
@@ -75,11 +80,13 @@ class _State:
         wanted = int(size * len(self.items) / self.width + 1 / (len(self.bars) + 1)) - 1
         # so many pieces must be able to fill the bar: the first one is the widest there is
         wanted = max(wanted, -(-(size - slack) // self.widths[first]) - 1)
-        others = list(self.items)
-        others.remove(first)
-        chosen = _company(self.widths, others, size - self.widths[first], wanted, slack)
-        chosen[first] = chosen.get(first, 0) + 1
-        return chosen
+        fixed = [first]
+        if self.extremes and 2 <= wanted <= _COUNTED:
+            fixed.append(self.widest[-1])
+        space = size - sum(self.widths[kind] for kind in fixed)
+        others = _without(self.items, Counter(fixed))
+        chosen = _company(self.widths, others, space, wanted + 1 - len(fixed), slack)
+        return dict(Counter(chosen) + Counter(fixed))
 
     def remove(self, chosen: dict[int, int]) -> None:
         """Take the chosen pieces out."""

@@ -38,13 +38,14 @@ class Budget:
 class Dive:
     """The search for a plan cheaper than the one there is.
 
-    ``cents`` is the money to undercut, that of ``best``; ``aim`` the money to get down to: the search stops there.
+    ``most`` is the greatest money that would be a success; ``aim`` the money to get down to: there the search
+    stops.
     """
 
     instance: Instance
     master: Master
     best: list[Pattern]
-    cents: int
+    most: int
     aim: int
     budget: Budget
     measures: tuple[Instance, ...] = field(init=False)
@@ -58,7 +59,7 @@ class Dive:
     @property
     def done(self) -> bool:
         """Whether the search is over."""
-        return self.cents <= self.aim or self.budget.left <= 0
+        return self.most < self.aim or self.budget.left <= 0
 
     def run(self) -> None:
         """Dive with no deviation, then with at most one, and so on, until the steps are used up."""
@@ -73,7 +74,7 @@ class Dive:
             return
         spent = pattern_cost(fixed, self.instance)
         solution = self._relax(spent, rest)
-        if solution is None or spent + solution.cents > self.cents - self.step + _NEAR:
+        if solution is None or spent + solution.cents > self.most + _NEAR:
             return
         for choice in self._choices(solution, rest, deviations):
             self._node(fixed + choice[0], residual(rest, choice[0]), deviations - choice[1])
@@ -88,7 +89,7 @@ class Dive:
             if not self.budget.take():
                 return solution
             solution = self.master.solve()
-            if turn >= _ROUNDS and spent + solution.cents < self.cents - self.step + _NEAR:
+            if turn >= _ROUNDS and spent + solution.cents <= self.most + _NEAR:
                 break
             if not fresh_columns(self.master, solution, rest.demand, self.measures):
                 break
@@ -112,11 +113,11 @@ class Dive:
     def _finish(self, fixed: list[Pattern], rest: Instance) -> bool:
         """Try to complete the plan at once; keep it if it is cheaper than the best."""
         spent = pattern_cost(fixed, self.instance)
-        packed = pack(rest, self.cents - spent, 2)
+        packed = pack(rest, self.most + 1 - spent, 2)
         if packed is not None:
             self.best = fixed + packed
-            self.cents = pattern_cost(self.best, self.instance)
-        return packed is not None and self.cents <= self.aim
+            self.most = pattern_cost(self.best, self.instance) - self.step
+        return packed is not None
 
 
 def _that_fit(wanted: Sequence[Pattern], rest: Instance) -> list[Pattern]:

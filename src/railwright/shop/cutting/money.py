@@ -11,11 +11,12 @@ from railwright.shop.cutting.columns import STAGES, Master, Pricing, coarse, fre
 from railwright.shop.cutting.dive import Budget, Dive, pack
 from railwright.shop.cutting.heuristic import fill_counts
 from railwright.shop.cutting.instance import Instance, Pattern, pattern_cost, residual
+from railwright.shop.cutting.recipe import fill_by_recipes
 
 #: More types than these are not put into one linear programme.
 LARGE = 260
 #: Pieces that are left to the linear programme after most bars are filled.
-_KEEP = 80
+_KEEP = 120
 _COUNTS = 6
 _DRAWINGS = 4
 _DIVE_STEPS = 150
@@ -63,7 +64,7 @@ def _by_balance(instance: Instance, answer: Answer, budget: Budget) -> None:
     if len(instance.widths) <= LARGE:
         return
     counts = counts_below(instance, answer.needs, pattern_cost(answer.patterns, instance), _COUNTS)
-    for cents, choice in counts:
+    for _, choice in counts:
         for seed in range(_DRAWINGS):
             found = complete(instance, choice, seed, budget)
             if found is not None:
@@ -72,7 +73,7 @@ def _by_balance(instance: Instance, answer: Answer, budget: Budget) -> None:
 
 
 def complete(instance: Instance, counts: Sequence[int], seed: int, budget: Budget) -> list[Pattern] | None:
-    """Place all pieces into given bars: most in balance, the last ones by dives.
+    """Place all pieces into given bars: most by recipe or in balance, the last ones by dives.
 
     Args:
         instance: the pieces and the stock.
@@ -84,7 +85,7 @@ def complete(instance: Instance, counts: Sequence[int], seed: int, budget: Budge
         The patterns, ``None`` if some piece found no room.
     """
     allowed = Instance(instance.widths, instance.demand, instance.rooms, instance.prices, tuple(counts))
-    fixed = fill_balanced(allowed, counts, _KEEP, seed)
+    fixed = fill_by_recipes(allowed, _KEEP, seed) if seed % 2 == 0 else fill_balanced(allowed, counts, _KEEP, seed)
     rest = residual(allowed, fixed)
     kinds = [kind for kind, count in enumerate(rest.demand) if count]
     if not kinds:
@@ -101,10 +102,10 @@ def complete(instance: Instance, counts: Sequence[int], seed: int, budget: Budge
     most = sum(price * count for price, count in zip(small.prices, small.limit, strict=True))
     master = Master(small)
     master.add(fill_counts(small, small.limit, 2))
-    dive = Dive(small, master, [], most + 1, most, Budget(min(budget.left, _DIVE_STEPS)))
+    dive = Dive(small, master, [], most, most, Budget(min(budget.left, _DIVE_STEPS)))
     dive.run()
     budget.left -= _DIVE_STEPS
-    if dive.cents > most:
+    if not dive.best:
         return None
     return fixed + [(stock, tuple((kinds[kind], n) for kind, n in held)) for stock, held in dive.best]
 
@@ -117,7 +118,8 @@ def _by_columns(instance: Instance, answer: Answer, budget: Budget) -> None:
     master.add(answer.patterns)
     _raise_bound(instance, master, answer, budget)
     if pattern_cost(answer.patterns, instance) > answer.bound:
-        dive = Dive(instance, master, answer.patterns, pattern_cost(answer.patterns, instance), answer.bound, budget)
+        most = pattern_cost(answer.patterns, instance) - 1
+        dive = Dive(instance, master, answer.patterns, most, answer.bound, budget)
         dive.run()
         answer.patterns = dive.best
 
