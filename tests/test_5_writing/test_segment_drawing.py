@@ -118,7 +118,7 @@ def test_end_views_tell_room_when_lowered_and_pressing_when_lifted() -> None:
     low, _ = end_stacks(sample(1))
     assert low.string is not None
     assert figures_of(low, lifted=False)[2:] == ("free height 15.9", f"room {15.875 - low.height:.1f}")
-    assert figures_of(low, lifted=True)[-1] == f"felt pressed {5.0 - (20.0 - low.height):.1f}"
+    assert figures_of(low, lifted=True)[-1] == f"felt pressed up to {5.0 - (20.0 - low.height):.1f}"
 
 
 @pytest.mark.parametrize(

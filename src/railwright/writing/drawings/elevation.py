@@ -69,8 +69,8 @@ def _strings(case: SegmentCase, scale: float) -> Iterator[Primitive]:
     low, high = case.heights.low, case.heights.high
     yield Line((first, low.rest_mm), (last, high.rest_mm), layers.STRING)
     yield Line((first, low.free_mm), (last, high.free_mm), layers.LEVEL)
-    out = 3.0 / scale
+    beside = max(last, case.carrier.end_mm) + 3.0 / scale
     gap = 1.3 / scale
     middle = (high.rest_mm + high.free_mm) / 2.0
-    yield Text((last + out, max(high.rest_mm, middle + gap)), "strings at rest", layers.QUIET, 1.9)
-    yield Text((last + out, min(high.free_mm, middle - gap)), "free on a hard blow", layers.QUIET, 1.9)
+    yield Text((beside, max(high.rest_mm, middle + gap)), "strings at rest", layers.QUIET, 1.9)
+    yield Text((beside, min(high.free_mm, middle - gap)), "free on a hard blow", layers.QUIET, 1.9)

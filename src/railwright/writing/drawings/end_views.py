@@ -101,7 +101,10 @@ def _string(stack: EndStack, lifted: bool, reach: float) -> Iterator[Primitive]:
 
 
 def figures_of(stack: EndStack, lifted: bool) -> tuple[str, ...]:
-    """Spell an end's heights: lowered the room left under the string, lifted how far the felt is pressed."""
+    """Spell an end's heights: lowered the room left under the string, lifted how far the felt is pressed.
+
+    Between stations the carrier bends away from the strings, so the felt is pressed less there.
+    """
     if not lifted:
         lines = [f"stack {fixed(stack.height)}", f"of it shim {fixed(stack.shim)}"]
         if stack.string:
@@ -115,7 +118,7 @@ def figures_of(stack: EndStack, lifted: bool) -> tuple[str, ...]:
     lines = [f"lift {fixed(stack.lift)}"]
     if stack.string:
         pressed = stack.lift - (stack.string.rest_mm - stack.height)
-        lines += [f"gap at rest {fixed(stack.string.rest_mm)}", f"felt pressed {fixed(pressed)}"]
+        lines += [f"gap at rest {fixed(stack.string.rest_mm)}", f"felt pressed up to {fixed(pressed)}"]
     return tuple(lines)
 
 
