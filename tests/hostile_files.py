@@ -13,6 +13,7 @@ import zipfile
 import zlib
 from collections.abc import Callable
 
+from open_document_kit import content, packed, row, table
 from workbook_kit import MAIN, TYPES, book_parts, one_sheet, relationships, sheet_xml, zipped
 
 OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(504)
@@ -117,6 +118,8 @@ LAUGHS = "<!DOCTYPE a [" + '<!ENTITY l0 "ha">' + "".join(
     f'<!ENTITY l{n} "{f"&l{n - 1};" * 10}">' for n in range(1, 10)
 ) + "]>"  # fmt: skip
 
+MANY_CELLS = '<table:table-cell table:number-columns-repeated="16384" table:formula="of:=1"/>'
+
 Kind = tuple[Callable[[], bytes], str]
 
 KINDS: dict[str, Kind] = {
@@ -162,6 +165,14 @@ KINDS: dict[str, Kind] = {
     "xlsb": (lambda: zipped({"xl/workbook.bin": b"x"}), ".xlsb"),
     "numbers": (lambda: zipped({"Index/Document.iwa": b"x"}), "Numbers"),
     "opendocument-text": (lambda: zipped({"mimetype": b"application/vnd.oasis.opendocument.text"}), "OpenDocument"),
+    "opendocument-password": (lambda: packed(b"x", manifest=b"<m><encryption-data/></m>"), "password"),
+    "opendocument-broken": (lambda: packed("<a"), "not whole"),
+    "opendocument-million-cells": (lambda: packed(content(table(row(MANY_CELLS, repeated=1_000_000)))), "cells"),
+    "opendocument-entities": (lambda: packed(LAUGHS + "<a/>"), "entities"),
+    "opendocument-without-content": (
+        lambda: zipped({"mimetype": b"application/vnd.oasis.opendocument.spreadsheet"}),
+        "without its content",
+    ),
     # Damaged on the way.
     "cut-short": (lambda: good()[:-200], "end is missing"),
     "cut-in-half": (lambda: good()[: len(good()) // 2], "end is missing"),

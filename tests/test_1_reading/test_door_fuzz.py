@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 
 from feature_books import BOOKS
 from hostile_files import good
+from open_document_kit import survey
 from railwright.reading.addresses import address, column_letters, column_number, parse_address, parse_range
 from railwright.reading.defined_names import read_target
 from railwright.reading.formats import is_date_format
@@ -33,7 +34,7 @@ from workbook_kit import book_parts, sheet_xml, zipped
 
 EXAMPLES = int(os.environ.get("RAILWRIGHT_EXAMPLES", "40"))
 fuzz = settings(max_examples=EXAMPLES, deadline=None)
-SEEDS = {name: BOOKS[name]() for name in ("notes", "printing", "by-openpyxl")}
+SEEDS = {name: BOOKS[name]() for name in ("notes", "printing", "by-openpyxl")} | {"ods": survey()}
 
 
 def read_all(data: bytes) -> Workbook | None:
@@ -107,7 +108,10 @@ def test_damaged_directories(at, value):
 
 
 XML_PARTS = [
-    name for name in zipfile.ZipFile(io.BytesIO(SEEDS["notes"])).namelist() if name.endswith((".xml", ".rels", ".vml"))
+    (seed, name)
+    for seed in ("notes", "ods")
+    for name in zipfile.ZipFile(io.BytesIO(SEEDS[seed])).namelist()
+    if name.endswith((".xml", ".rels", ".vml"))
 ]
 PIECES = st.sampled_from(
     ["<", ">", "/", '"', "<c/>", '<c r="B2"/>', '<c r="A0"/>', "</row>", "&amp;", "&x;", "\x00", "1e999",
@@ -121,9 +125,10 @@ PIECES = st.sampled_from(
     st.sampled_from(XML_PARTS),
     st.lists(st.tuples(st.integers(0, 10**5), st.integers(0, 12), PIECES), min_size=1, max_size=4),
 )
-def test_parts_with_pieces_in_wrong_places(name, changes):
+def test_parts_with_pieces_in_wrong_places(part, changes):
+    seed, name = part
     parts = {}
-    with zipfile.ZipFile(io.BytesIO(SEEDS["notes"])) as archive:
+    with zipfile.ZipFile(io.BytesIO(SEEDS[seed])) as archive:
         for member in archive.namelist():
             parts[member] = archive.read(member)
     text = parts[name].decode()

@@ -96,7 +96,7 @@ def other_zip(names: frozenset[str], mimetype: bytes) -> Unreadable:
         The error to raise.
     """
     if b"opendocument.spreadsheet" in mimetype:
-        return Unreadable("This is an OpenDocument spreadsheet (.ods).", SAVE_AS_XLSX)
+        return Unreadable("This is an OpenDocument spreadsheet (.ods) without its content.", SEND_AGAIN)
     if b"opendocument" in mimetype:
         return Unreadable("This is an OpenDocument file, but no spreadsheet.", NOT_A_SURVEY)
     if "xl/workbook.bin" in names:

@@ -1,0 +1,97 @@
+"""OpenDocument spreadsheets for tests, written element by element."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+
+SPACES = " ".join(
+    f'xmlns:{prefix}="urn:oasis:names:tc:opendocument:xmlns:{name}:1.0"'
+    for prefix, name in (
+        ("office", "office"), ("table", "table"), ("text", "text"), ("style", "style"), ("fo", "xsl-fo-compatible"),
+        ("svg", "svg-compatible"),
+    )
+)  # fmt: skip
+MORE = (
+    'xmlns:dc="http://purl.org/dc/elements/1.1/" '
+    'xmlns:calcext="urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0"'
+)
+MIMETYPE = b"application/vnd.oasis.opendocument.spreadsheet"
+
+STYLES = (
+    '<style:style style:name="ta9" style:family="table"><style:table-properties table:display="false"/></style:style>'
+    '<style:style style:name="ce1" style:family="table-cell" style:parent-style-name="Default">'
+    '<style:table-cell-properties fo:background-color="#ffff99" style:cell-protect="none"/></style:style>'
+)
+
+
+def content(tables: str, names: str = "", styles: str = STYLES) -> str:
+    """Write the content part around its tables."""
+    named = f"<table:named-expressions>{names}</table:named-expressions>" if names else ""
+    return (
+        f'<?xml version="1.0" encoding="UTF-8"?><office:document-content {SPACES} {MORE} office:version="1.2">'
+        f"<office:automatic-styles>{styles}</office:automatic-styles><office:body><office:spreadsheet>{tables}{named}"
+        "<table:database-ranges/></office:spreadsheet></office:body></office:document-content>"
+    )
+
+
+def table(rows: str, name: str = "S 1", more: str = "") -> str:
+    """Write one sheet."""
+    return f'<table:table table:name="{name}"{more}>{rows}</table:table>'
+
+
+def row(*cells: str, repeated: int = 1) -> str:
+    """Write one row."""
+    count = f' table:number-rows-repeated="{repeated}"' if repeated > 1 else ""
+    return f"<table:table-row{count}>{''.join(cells)}</table:table-row>"
+
+
+def text(*lines: str) -> str:
+    """Write a cell with text."""
+    paragraphs = "".join(f"<text:p>{line}</text:p>" for line in lines)
+    return f'<table:table-cell office:value-type="string">{paragraphs}</table:table-cell>'
+
+
+def number(value: str, style: str = "") -> str:
+    """Write a cell with a number."""
+    named = f' table:style-name="{style}"' if style else ""
+    return (
+        f'<table:table-cell{named} office:value-type="float" office:value="{value}"><text:p>{value}</text:p>'
+        "</table:table-cell>"
+    )
+
+
+def gap(columns: int, style: str = "") -> str:
+    """Write a run of blank cells."""
+    named = f' table:style-name="{style}"' if style else ""
+    return f'<table:table-cell{named} table:number-columns-repeated="{columns}"/>'
+
+
+def packed(part: str | bytes, **more: bytes) -> bytes:
+    """Pack the content with what belongs to it; the kind of the file comes first, and is not compressed."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("mimetype", MIMETYPE, zipfile.ZIP_STORED)
+        archive.writestr("content.xml", part)
+        archive.writestr("styles.xml", "<styles/>")
+        archive.writestr("Pictures/photo.jpg", bytes(range(256)) * 20)
+        archive.writestr("META-INF/manifest.xml", more.get("manifest", b"<manifest/>"))
+        for name in more.keys() - {"manifest"}:
+            archive.writestr(name.replace("__", "."), more[name])
+    return out.getvalue()
+
+
+def survey() -> bytes:
+    """Give a small survey: a span in B2, a blank input in B7, a run of blank rows, and a second sheet."""
+    rows = (
+        row(text("Span"), gap(1023))
+        + row(text("Length"), number("308.5", "ce1"), gap(1022))
+        + row(gap(1024), repeated=4)
+        + row(gap(1), gap(1, "ce1"), gap(1022))
+        + row(gap(1024), repeated=1_048_569)
+    )
+    names = (
+        '<table:named-range table:name="s1_span" table:base-cell-address="$\'S 1\'.$A$1" '
+        "table:cell-range-address=\"$'S 1'.$B$2\"/>"
+    )
+    return packed(content(table(rows) + table(row(number("617")), "Other"), names))
