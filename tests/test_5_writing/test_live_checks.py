@@ -8,15 +8,15 @@ from railwright.writing.blank_workings import WORKINGS, section_formulas
 
 
 @pytest.mark.skipif(not office_is_there(), reason="LibreOffice is not installed")
-@pytest.mark.parametrize("locale", ["en-US", "de-DE"])
-def test_the_sheet_works_out_what_the_tool_works_out(tmp_path, locale):
+@pytest.mark.parametrize("locale, workbooks", [("en-US", 2), ("de-DE", 1)])
+def test_the_sheet_works_out_what_the_tool_works_out(tmp_path, locale, workbooks):
     # The independent authority is LibreOffice: it evaluates the formulas, with decimal points and with commas.
     compared = 0
-    for path in recalculated(filled_blanks(tmp_path, 2, seed=len(locale)), tmp_path, locale):
+    for path in recalculated(filled_blanks(tmp_path, workbooks, seed=5), tmp_path, locale):
         for what, shown, own in shown_and_expected(path):
             compared += own is not None
             assert shown == (pytest.approx(own, abs=1e-9) if isinstance(own, float) else own), what
-    assert compared > 30
+    assert compared > 12 * workbooks
 
 
 def test_the_workings_are_hidden_and_hold_no_value_that_the_shop_book_does_not(tmp_path):
