@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from railwright.computing.slip_hypotheses import bank_of, hypotheses_of, swapped_figures
-from railwright.computing.slip_words import account_words, thing
+from railwright.computing.slip_words import account_words, guess, thing
 from railwright.computing.slips import _case
 from section_kit import book, section, survey
 
@@ -50,12 +50,12 @@ def test_nothing_wrong_comes_first_and_every_single_slip_is_there():
     }  # fmt: skip
 
 
-def test_two_slips_weigh_the_product_of_their_odds():
+def test_two_slips_weigh_the_product_of_their_odds_and_less():
     accounts = {account.name: account for account in hypotheses_of(case_of())}
     both = accounts["count_one_low+run_over_eight_spaces"].log_weight
     shop = book()
     weight = shop.value("slip_count_one") * shop.value("slip_run_spaces") / shop.value("slip_none")
-    assert both == pytest.approx(np.log(weight))
+    assert both == pytest.approx(np.log(weight * shop.value("slip_second")))
 
 
 def test_eight_heads_cannot_hold_eight_spaces_unless_there_are_nine():
@@ -96,7 +96,24 @@ def test_two_slips_in_words():
 def test_every_account_has_words():
     for account in hypotheses_of(case_of(run_end_mm=97.0))[1:]:
         words = account_words(account.names, "3 1/2 in", 21, 20)
-        assert words.endswith(".") and "_" not in words and "{" not in words
+        for each in (words, guess(account.name)):
+            assert "_" not in each and "{" not in each
+        assert words.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("", "no slip at all"),
+        ("count_one_low", "a count one too low"),
+        ("run_end_half_inch_misread", "a second run half an inch misread"),
+        ("span_in_cm_for_mm", "a span in centimetres for millimetres"),
+        ("readings_in_inches_for_mm", "a whole section in inches for millimetres"),
+        ("run_figures_swapped", "two figures of the run swapped"),
+    ],
+)
+def test_guesses(name, words):
+    assert guess(name) == words
 
 
 @pytest.mark.parametrize(("key", "word"), [("s2_run", "run"), ("s1_run_end", "second run"), ("span", "span")])

@@ -69,7 +69,9 @@ def test_words_name_the_slip_and_what_would_fit_in_the_sheets_own_unit():
     report = diagnose(section(dampers=20, span_mm=SPAN, run_mm=RUN + 9 / 16 * INCH), SHEET, book())
     assert report.field == "s2_run"
     assert report.corrected == "3 13/16 in"
-    assert report.words == "The run looks like eight spaces; seven would read 3 13/16 in."
+    assert report.words == (
+        "The run looks like eight spaces; seven would read 3 13/16 in. A run half an inch misread would look the same."
+    )
     assert report.effect.startswith("Left as it is, wires would be drawn up to")
     assert report.odds >= 10
     assert report.slip.name == "run_over_eight_spaces"
@@ -77,7 +79,7 @@ def test_words_name_the_slip_and_what_would_fit_in_the_sheets_own_unit():
 
 def test_millimetres_are_answered_in_millimetres():
     report = diagnose(section(dampers=20, span_mm=274.0, run_mm=111.0), survey(unit="mm", step_mm=1.0), book())
-    assert report.words == "The run looks like eight spaces; seven would read 97 mm."
+    assert report.words.startswith("The run looks like eight spaces; seven would read 97 mm.")
 
 
 def test_a_wrong_count_is_told_with_the_right_one_and_what_it_does():
@@ -109,6 +111,11 @@ def test_what_no_slip_explains_stays_unclear_and_names_one_reading():
 def test_absurd_readings_are_no_proof_of_an_absurd_slip():
     report = diagnose(section(dampers=20, span_mm=SPAN, run_mm=400.0), SHEET, book())
     assert report.name == "unclear"
+
+
+def test_what_nothing_else_looks_like_stands_alone():
+    report = diagnose(section(dampers=20, span_mm=SPAN, run_mm=RUN / INCH), SHEET, book())
+    assert report.words == "The run looks written in inches where millimetres were due; it would read 3 13/16 in."
 
 
 def test_two_slips_at_once_are_named_together():

@@ -47,6 +47,7 @@ class SlipWeights:
     half_inch: float
     unit: float
     digits: float
+    second: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,8 @@ def weights_of(book: ShopBook) -> SlipWeights:
 def hypotheses_of(case: Case) -> tuple[Hypothesis, ...]:
     """List every account of a section with at most two slips, nothing wrong first.
 
-    Two slips together weigh the product of their weights; the same wrong unit in every reading is one slip.
+    Two slips together weigh the product of their odds, times a factor for a second slip; the same wrong unit in every
+    reading is one slip.
 
     Args:
         case: the section.
@@ -120,7 +122,7 @@ def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
         for chosen in product(*variants):
             names = tuple(name for name in (count_name, *(variant.name for variant in chosen)) if name)
             if len(names) <= 2 and not _same_unit(names):
-                weight = _weight(case.weights, change, chosen)
+                weight = _weight(case.weights, change, chosen, len(names))
                 yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
     yield from _whole_section_in_a_wrong_unit(case)
 
@@ -135,11 +137,15 @@ def _same_unit(names: tuple[str, ...]) -> bool:
     return len(tails) == 2 and tails[0] == tails[1] != ""
 
 
-def _weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...]) -> float:
-    """Logarithm of the prior weight of an account: no slip, times the odds of each slip against none."""
+def _weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...], slips: int) -> float:
+    """Logarithm of the prior weight of an account: no slip, times the odds of each slip against none.
+
+    A second slip weighs less than that by the factor ``second``, so that one slip is preferred to two.
+    """
     count = {0: weights.none, 1: weights.count_one, 2: weights.count_two}[abs(change)]
     factors = [count, *(variant.weight for variant in chosen)]
-    return sum(_log(factor) for factor in factors) - (len(factors) - 1) * _log(weights.none)
+    product = sum(_log(factor) for factor in factors) - (len(factors) - 1) * _log(weights.none)
+    return product + (_log(weights.second) if slips > 1 else 0.0)
 
 
 def _log(weight: float) -> float:

@@ -18,6 +18,21 @@ _TAILS = {
     "figures_swapped": "looks to have two figures swapped; {corrected} would fit",
 }
 
+_GUESSES = {
+    "count_one_low": "a count one too low",
+    "count_two_low": "a count two too low",
+    "count_one_high": "a count one too high",
+    "count_two_high": "a count two too high",
+    "over_eight_spaces": "a {what} over eight spaces",
+    "over_six_spaces": "a {what} over six spaces",
+    "from_wrong_edge": "a {what} from the wrong edge",
+    "between_centres": "a {what} between the middles of the end heads",
+    "between_inner_edges": "a {what} between the inner edges of the end heads",
+    "inch_misread": "a {what} an inch misread",
+    "half_inch_misread": "a {what} half an inch misread",
+    "figures_swapped": "two figures of the {what} swapped",
+}
+
 
 def thing(key: str) -> str:
     """Name a reading in words, from its key with or without the section: ``s2_run_end`` -> ``second run``."""
@@ -25,7 +40,9 @@ def thing(key: str) -> str:
     return _THINGS[bare]
 
 
-def account_words(names: tuple[str, ...], corrected: str, heads: int, counted: int) -> str:
+def account_words(
+    names: tuple[str, ...], corrected: str, heads: int, counted: int, lookalikes: tuple[str, ...] = ()
+) -> str:
     """Say what an account of the readings amounts to.
 
     Args:
@@ -33,15 +50,16 @@ def account_words(names: tuple[str, ...], corrected: str, heads: int, counted: i
         corrected: what the cell of the first slip would hold.
         heads: the number of heads under this account.
         counted: the number of heads as written.
+        lookalikes: rarer slips that the readings cannot tell from it.
 
     Returns:
-        One sentence.
+        One sentence, and one more where there are lookalikes.
     """
     first = _sentence(names[0], corrected, heads, counted)
+    also = f" {_capital(' or '.join(guess(name) for name in lookalikes))} would look the same." if lookalikes else ""
     if len(names) == 1:
-        return f"{first[0].upper()}{first[1:]}."
-    second = _short(names[1], counted, heads)
-    return f"Two slips together: {first}, and {second}."
+        return f"{_capital(first)}.{also}"
+    return f"Two slips together: {first}, and {_short(names[1], counted, heads)}.{also}"
 
 
 def unclear_words(z: float, retake: str, likeliest: list[str]) -> str:
@@ -55,7 +73,7 @@ def unclear_words(z: float, retake: str, likeliest: list[str]) -> str:
     Returns:
         Two sentences.
     """
-    guesses = " or ".join(_guess(name) for name in likeliest)
+    guesses = " or ".join(guess(name) for name in likeliest)
     return (
         f"Count, span and run disagree by {abs(z):.1f} standard deviations, and no single slip explains them clearly "
         f"(most likely {guesses}). Take the {thing(retake)} again: that settles most."
@@ -107,7 +125,21 @@ def _short(name: str, counted: int, heads: int) -> str:
     return f"{what} {tail.replace('_', ' ')}"
 
 
+def guess(name: str) -> str:
+    """Name an account in a few words: ``run_over_eight_spaces`` -> ``a run over eight spaces``; no name is no slip."""
+    return " with ".join(_guess(part) for part in name.split("+")) if name else "no slip at all"
+
+
 def _guess(name: str) -> str:
-    if not name:
-        return "no slip at all"
-    return " with ".join(part.replace("_", " ") for part in name.split("+"))
+    if name in _GUESSES:
+        return _GUESSES[name]
+    what, tail = _split(name)
+    bare = "whole section" if name.startswith("readings_") else what.removeprefix("the ")
+    if "_for_" in tail:
+        wrote, _, due = tail.removeprefix("in_").partition("_for_")
+        return f"a {bare} in {_UNIT_WORDS[wrote]} for {_UNIT_WORDS[due]}"
+    return _GUESSES[tail].format(what=bare)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

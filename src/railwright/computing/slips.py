@@ -152,7 +152,8 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
         best = _best_of(name, hypotheses, probability)
         field = section.key(_field_of(best))
         corrected = corrected_reading(case, written, best, survey, section)
-        words = account_words(best.names, corrected, best.heads, case.heads)
+        alike = _lookalikes(best, hypotheses, probability, book.value("odds"))
+        words = account_words(best.names, corrected, best.heads, case.heads, alike)
         effect = effect_words(best.names, *_displacement(case, written, best))
     return SlipReport(section.number, name, odds, field, worst.z, words, effect, corrected, ranking[:5], tests)
 
@@ -297,6 +298,21 @@ def _verdict(ranking: Sequence[tuple[str, float]], needed: float) -> tuple[str, 
 def _best_of(name: str, hypotheses: Sequence[Hypothesis], probability: Array) -> Hypothesis:
     likeliest: list[int] = np.argsort(-probability).tolist()
     return next(hypotheses[place] for place in likeliest if hypotheses[place].name == name)
+
+
+def _lookalikes(best: Hypothesis, hypotheses: Sequence[Hypothesis], probability: Array, odds: float) -> tuple[str, ...]:
+    """Name at most two single slips that the readings, prior weights aside, do not tell from the best account."""
+    log_weight = np.array([hypothesis.log_weight for hypothesis in hypotheses])
+    heard = probability > 0.0
+    likelihood = np.full(probability.shape, -np.inf)
+    likelihood[heard] = np.log(probability[heard]) - log_weight[heard]
+    close = likelihood > likelihood[hypotheses.index(best)] - math.log(odds)
+    names = {
+        hypotheses[place].name: float(probability[place])
+        for place in np.flatnonzero(close)[np.argsort(probability[close])].tolist()
+        if len(hypotheses[place].names) == 1 and hypotheses[place].name != best.name
+    }
+    return tuple(sorted(names, key=lambda name: -names[name])[:2])
 
 
 def _field_of(hypothesis: Hypothesis) -> str:
