@@ -140,6 +140,7 @@ def _listed(book, name):
 def test_headings_stay_in_sight_and_paper_is_set():
     page = opened()["Survey"]
     assert page.freeze_panes == "B3"
+    assert page.sheet_view.selection[-1].activeCell == "B4"  # the first input
     assert (page.page_setup.fitToWidth, page.page_setup.fitToHeight, page.page_setup.orientation) == (1, 1, "portrait")
 
 

@@ -223,6 +223,8 @@ def _set_up_view(sheet: _Sheet) -> None:
     page = sheet.page
     page.freeze_panes = f"{get_column_letter(sheet.columns.first)}{_HEADING_ROW + 1}"
     page.sheet_view.showGridLines = False
+    for selection in page.sheet_view.selection:
+        selection.activeCell = selection.sqref = sheet.cells[0][1]
     page.protection.sheet = True
     page.protection.formatColumns = False
     page.protection.formatRows = False
