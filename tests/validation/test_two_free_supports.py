@@ -11,7 +11,7 @@ import pytest
 from scipy.optimize import brentq
 
 from railwright.computing.beam import Beam, bend
-from railwright.computing.placement import Bed, Search, spans_of
+from railwright.computing.placement import Bed, Budget, Search, spans_of
 
 
 def closed_form(share: float) -> float:
@@ -47,7 +47,7 @@ def test_station_search_finds_the_place():
     places = np.concatenate([places[places < 250.0], places[places > 760.0]])
     count = places.size
     bed = Bed(strings, np.ones(101), 0.0, 1010.0, places, np.zeros(count), np.zeros(101), 5.0, 300.0)
-    sets = Search(bed, spans_of(bed), 1e9, 0.0, (-5.0, 5.0), 10**6).sets(2)
+    sets = Search(bed, spans_of(bed), 1e9, 0.0, (-5.0, 5.0), Budget(10**6)).sets(2)
     assert sets is not None
     spread = sets.off.max(axis=1) - sets.off.min(axis=1)
     best = places[sets.chosen[int(spread.argmin())]]

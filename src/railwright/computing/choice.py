@@ -8,6 +8,7 @@ guessed: the search over station sets leaves out only what cannot work.
 from __future__ import annotations
 
 import heapq
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -15,15 +16,15 @@ import numpy as np
 
 from railwright.book.model import Carrier, Felt, Hardware, ShopBook
 from railwright.computing import profiles
-from railwright.computing.placement import Bed, Search, Sets, Spans, spans_of
+from railwright.computing.placement import Bed, Budget, Search, Sets, Spans, spans_of
 from railwright.computing.reliefs import hollow_depth
 from railwright.computing.results import Array, Side
 from railwright.computing.segment import Segment
 from railwright.computing.side import SideChoice, choose_side
 from railwright.computing.skew import centre_offset, mitre_mm, shift_along_rail
 
-MOST_SETS = 1_000_000
-"""Station sets that the search looks at in one step at most; beyond it the choice is no longer proven."""
+MOST_SETS = 2_000_000
+"""Station sets that the searches of one segment look at in all; beyond it the choice is no longer proven."""
 FEW_STATIONS = 3
 NEAR_SUPPORT_MM = 0.15
 """Strings stand within a pitch either side of every foot, and so within this of the felt's unbent level."""
@@ -100,10 +101,13 @@ class Design:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What a design must meet: the highest untilted stack, the lifts there are, and whether only sure sides count."""
+    """What a design must meet: the highest untilted stack, the lifts there are, and whether only sure sides count.
+
+    ``lifts`` is ``None`` where any lift will do, to see whether the cranks alone are in the way.
+    """
 
     highest_mm: float
-    lifts: tuple[float, ...]
+    lifts: tuple[float, ...] | None
     sure: bool
 
 
@@ -115,6 +119,7 @@ class Bench:
     book: ShopBook
     beds: dict[float, tuple[Bed, Spans]] = field(default_factory=dict)
     searches: dict[tuple[str, str, float, float], Search] = field(default_factory=dict)
+    budget: Budget = field(default_factory=lambda: Budget(MOST_SETS))
 
     def bed(self, bar: Bar) -> tuple[Bed, Spans]:
         """Give the bed of a bar; bars of one shift share it."""
@@ -129,7 +134,7 @@ class Bench:
         if key not in self.searches:
             bed, spans = self.bed(option.bar)
             window = (low, high)
-            self.searches[key] = Search(bed, spans, option.bar.ei, bar_weight(option), window, MOST_SETS)
+            self.searches[key] = Search(bed, spans, option.bar.ei, bar_weight(option), window, self.budget)
         return self.searches[key]
 
     def sets(self, option: Option, windows: Windows, stations: int) -> tuple[list[Sets], bool]:
@@ -233,13 +238,23 @@ def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook)
     spare = min(limits.highest_mm - option.stack_mm, book.value("shim_max") - abs(levelling.shimmed_mm))
     if spare < -1e-9:
         return Windows(*(np.empty(0) for _ in range(4)))
-    shims = np.arange(int(spare / step + 1e-6) + 1) * step
-    shim, lift = (grid.ravel() for grid in np.meshgrid(shims, np.array(limits.lifts), indexing="ij"))
+    shims = np.arange(int(spare / step + 1e-6) + 1) * step if limits.lifts is not None else np.zeros(1)
+    lifts = np.array(limits.lifts) if limits.lifts is not None else _any_lift(option, levelling.gap_mm, book)
+    shim, lift = (grid.ravel() for grid in np.meshgrid(shims, lifts, indexing="ij"))
     raised = lift + shim + option.stack_mm - levelling.gap_mm
     low = raised - book.value("working") * option.felt.thickness_mm
     high = raised - book.value("delta_min")
     some = (low <= NEAR_SUPPORT_MM) & (high >= -ROUNDING_MM) & (low <= high)
     return Windows(lift[some], shim[some], low[some], high[some])
+
+
+def _any_lift(option: Option, gap_mm: float, book: ShopBook) -> Array:
+    """Lifts in steps of a shim that would press an option's felt, whether or not there is a crank for them, mm."""
+    step, most = book.value("shim_step"), book.value("working") * option.felt.thickness_mm
+    level = gap_mm - option.stack_mm
+    least = max(math.ceil((level + book.value("delta_min") - ROUNDING_MM) / step), 0)
+    lifts: Array = np.arange(least, math.floor((level + most + NEAR_SUPPORT_MM) / step) + 1) * step
+    return lifts
 
 
 def best_of(sets: Sets, windows: Windows) -> tuple[int, int] | None:

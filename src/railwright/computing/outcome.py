@@ -15,9 +15,6 @@ from railwright.computing.side import SideChoice
 
 Miss = Literal["", "stack", "lift", "felt", "side", "station", "parts"]
 
-_LONGEST_LIFT_MM = 80.0
-_LIFT_GRID_MM = 0.1
-
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
@@ -67,41 +64,39 @@ def outcome_of(segment: Segment, book: ShopBook) -> Outcome:
     laid = bars_of(segment, book)
     sides = tuple((carrier, choice) for carrier, choice, _ in laid)
     options = tuple(options_of(segment, [bar for _, _, bar in laid if bar is not None], book))
-    design, miss = _best(bench, options, lifts_of(book))
-    if design is None:
-        miss = _reason(bench, options, sides)
+    design: Design | None = None
+    miss = _hindrance(bench, options, sides)
+    if not miss:
+        design, miss = _best(bench, options, lifts_of(book))
     return Outcome(segment, bench, options, sides, design, miss)
 
 
 def _best(bench: Bench, options: Sequence[Option], lifts: tuple[float, ...]) -> tuple[Design | None, Miss]:
     """Try the limits from the strictest to the most lenient."""
     plain, guarded = (tightest_of(bench.segment, bench.book, guard)[0] for guard in (False, True))
-    every = tuple(np.arange(_LIFT_GRID_MM, _LONGEST_LIFT_MM, _LIFT_GRID_MM).round(6).tolist())
     attempts: tuple[tuple[Limits, bool, Miss], ...] = (
         (Limits(guarded, lifts, True), False, ""),
         (Limits(guarded, lifts, False), False, ""),
         (Limits(plain, lifts, True), True, ""),
         (Limits(plain, lifts, False), True, ""),
         (Limits(np.inf, lifts, False), True, "stack"),
-        (Limits(plain, every, False), True, "lift"),
-        (Limits(np.inf, every, False), True, "lift"),
+        (Limits(plain, None, False), True, "lift"),
+        (Limits(np.inf, None, False), True, "lift"),
     )
     for limits, by_stack, miss in attempts:
         design = cheapest(bench, options, limits, by_stack)
         if design is not None:
             return design, miss
-    return None, ""
+    return None, "felt"
 
 
-def _reason(bench: Bench, options: Sequence[Option], sides: Sequence[tuple[Carrier, SideChoice]]) -> Miss:
-    """Say why there is no design at all, even with any lift and any height."""
-    if not sides or not bench.book.felts:
-        return "parts"
-    if all(choice.side is None for _, choice in sides):
+def _hindrance(bench: Bench, options: Sequence[Option], sides: Sequence[tuple[Carrier, SideChoice]]) -> Miss:
+    """Say what rules out every design before any is tried: no parts, no side or no places for two stations."""
+    if sides and all(choice.side is None for _, choice in sides):
         return "side"
     if not options:
         return "parts"
-    return "felt" if any(_stations_stand(bench, option) for option in options) else "station"
+    return "" if any(_stations_stand(bench, option) for option in options) else "station"
 
 
 def _stations_stand(bench: Bench, option: Option) -> bool:

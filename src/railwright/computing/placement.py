@@ -128,6 +128,20 @@ class Sets:
         return largest
 
 
+@dataclass(slots=True)
+class Budget:
+    """How many station sets may still be looked at; a search that finds it spent gives up and says so."""
+
+    left: int
+
+    def spend(self, sets: int) -> bool:
+        """Take so many; say whether there were enough left."""
+        if sets > self.left:
+            return False
+        self.left -= sets
+        return True
+
+
 def spans_of(bed: Bed) -> Spans:
     """Build the tables of all spans between two places."""
     q = bed.places.size
@@ -173,6 +187,12 @@ def _softened(unit: Integrals, ei: float) -> Integrals:
     )
 
 
+def _by_first(good: Flags, spans: Spans, places: int) -> tuple[Index, Index]:
+    """List the good spans by their first place, and where each place's begin in the list."""
+    pairs = np.flatnonzero(good)
+    return pairs, np.searchsorted(spans.first[pairs], np.arange(places + 1))
+
+
 def _joined(parts: Sequence[Front]) -> Front:
     """Put fronts of one size together."""
     if not parts:
@@ -187,7 +207,7 @@ class Search:
     """Grow station sets one station at a time and hand out those that are complete."""
 
     def __init__(
-        self, bed: Bed, spans: Spans, ei: float, weight: float, window: tuple[float, float], most: int
+        self, bed: Bed, spans: Spans, ei: float, weight: float, window: tuple[float, float], budget: Budget
     ) -> None:
         """Set up the search.
 
@@ -197,12 +217,13 @@ class Search:
             ei: stiffness of the carrier, N mm2.
             weight: of carrier and felt, N/mm.
             window: how far the felt may be below its unbent level at a string, from and to, mm.
-            most: give up when more sets than this must be carried along.
+            budget: how many sets may be looked at; shared by the searches of a segment.
         """
-        self.bed, self.spans, self.window, self.most = bed, spans, window, most
+        self.bed, self.spans, self.window, self.budget = bed, spans, window, budget
         self.loads = _softened(integrals_of(bed, weight), ei)
         self.knots = bed.settlement - self.loads.at_places
         self.base = self._between()
+        self.onward = _by_first(self._holdable(), spans, bed.places.size)
         self.fronts: list[Front] = []
         self.complete = True
 
@@ -217,14 +238,73 @@ class Search:
         """Give every admissible set of so many stations; ``None`` where there is none of this size or larger."""
         if stations == 2:
             return self._closed(self._pairs(self.bed.may_lead(), self.bed.may_close()), ())
-        before = self._front(stations - 1)
-        if before is None or before.pair.size == 0:
+        if stations == 3:
+            return self._closed_from(self._front(2), ())
+        whole = self._front(stations - 2)
+        if whole is None or whole.pair.size == 0:
+            return None
+        return self._closed_from(self._grown(whole, self._before_last()), self.fronts[: stations - 3])
+
+    def _closed_from(self, before: Front | None, earlier: Sequence[Front]) -> Sets | None:
+        """Close sets of first stations with every last station that may follow."""
+        if before is None:
             return None
         last = np.flatnonzero(self.bed.may_close())
         parent, second = (grid.ravel() for grid in np.meshgrid(np.arange(before.pair.size), last, indexing="ij"))
         later = second > self.spans.second[before.pair[parent]]
         closing = self._continued(before, parent[later], second[later])
-        return self._closed(closing, self.fronts[: stations - 2])
+        return self._closed(closing, (*earlier, before))
+
+    def _before_last(self) -> Flags:
+        """Say which places may hold the last station but one: some last span from there can be held as it must."""
+        pair = np.flatnonzero(self.bed.may_close()[self.spans.second])
+        bend = self._bend(self.spans.second[pair])
+        inside, nothing = self._within(pair), np.zeros(pair.size)
+        constant = np.where(inside, self._span(pair, nothing, bend), self._beyond(pair, nothing, bend))
+        arm = self.bed.strings[None, :] - self.bed.places[self.spans.second[pair]][:, None]
+        factor = np.where(inside, -self.spans.phi_first[pair], arm * self.spans.length[pair][:, None] / 6.0)
+        matters = inside | (arm > 0.0)
+        low, high = self._interval(np.where(matters, constant, sum(self.window) / 2), np.where(matters, factor, 0.0))
+        places = np.zeros(self.bed.places.size, dtype=np.bool_)
+        places[self.spans.first[pair[low <= high]]] = True
+        return places
+
+    def _bend(self, last: Index) -> Array:
+        """Second derivative at the last station: what the loads beyond it leave."""
+        bend: Array = self.loads.back_curvature[last] - self.loads.curvature[last]
+        return bend
+
+    def _holdable(self) -> Flags:
+        """Say which spans any second derivatives at their ends could hold within the window.
+
+        Three strings of a span fix a combination of departures that the two derivatives do not change; where it lies
+        beyond what the window allows, no stations elsewhere can help.
+        """
+        spans, strings = self.spans, self.bed.strings.size
+        row = np.arange(spans.first.size)
+        at = [np.minimum(spans.begin + (spans.count - 1) * k // 4, strings - 1) for k in range(5)]
+        good: Flags = np.ones(row.size, dtype=np.bool_)
+        for a, b, c in ((0, 2, 4), (1, 2, 3), (0, 1, 3), (1, 3, 4)):
+            good &= self._combination_fits(row, at[a], at[b], at[c])
+        return good | (spans.count < 5)
+
+    def _combination_fits(self, row: Index, a: Index, b: Index, c: Index) -> Flags:
+        one, two, base = self.spans.phi_first, self.spans.phi_second, self.base
+        factors = (
+            one[row, b] * two[row, c] - one[row, c] * two[row, b],
+            one[row, c] * two[row, a] - one[row, a] * two[row, c],
+            one[row, a] * two[row, b] - one[row, b] * two[row, a],
+        )
+        total = sum(factor * base[row, at] for factor, at in zip(factors, (a, b, c), strict=True))
+        size = sum(np.abs(factor) for factor in factors)
+        ends = [[factor * (limit + slack) for factor in factors] for limit, slack in self._edges()]
+        least = sum(np.minimum(low, high) for low, high in zip(*ends, strict=True))
+        most = sum(np.maximum(low, high) for low, high in zip(*ends, strict=True))
+        fits: Flags = (total >= least - _SLACK * size) & (total <= most + _SLACK * size)
+        return fits
+
+    def _edges(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        return (self.window[0], -_SLACK), (self.window[1], _SLACK)
 
     def _front(self, stations: int) -> Front | None:
         """Give the sets of so many first stations, grown as needed; ``None`` beyond the number of places."""
@@ -256,16 +336,20 @@ class Search:
         constant = self.bed.slope_left + self.loads.at_strings + self.knots[first][:, None] + beyond * rise[:, None]
         return constant, -beyond * length[:, None] / 6.0, beyond < 0.0
 
-    def _grown(self, old: Front) -> Front:
-        """Add every later place to every set that may still be completed."""
-        q = self.bed.places.size
+    def _grown(self, old: Front, seconds: Flags | None = None) -> Front:
+        """Add every later place (or those asked for) to every set that may still be completed."""
+        pairs, begin = self.onward
         last = self.spans.second[old.pair]
-        counts = np.maximum(q - 1 - last, 0)
+        counts = begin[last + 1] - begin[last]
         parent = np.repeat(np.arange(last.size), counts)
-        if parent.size > self.most:
+        pair = pairs[begin[last][parent] + np.arange(parent.size) - np.repeat(np.cumsum(counts) - counts, counts)]
+        if seconds is not None:
+            wanted = seconds[self.spans.second[pair]]
+            parent, pair = parent[wanted], pair[wanted]
+        if not self.budget.spend(parent.size):
             self.complete = False
             return _joined([])
-        second = last[parent] + 1 + np.arange(parent.size) - np.repeat(np.cumsum(counts) - counts, counts)
+        second = self.spans.second[pair]
         some = [slice(at, at + _CHUNK) for at in range(0, parent.size, _CHUNK)]
         return _joined([self._narrowed(self._continued(old, parent[part], second[part])) for part in some])
 
@@ -313,7 +397,7 @@ class Search:
     def _closed(self, front: Front, earlier: Sequence[Front]) -> Sets:
         """Keep the sets that are complete: the loads beyond the last station settle what was open."""
         last = self.spans.second[front.pair]
-        bend = self.loads.back_curvature[last] - self.loads.curvature[last]
+        bend = self._bend(last)
         slack = _SLACK * (1.0 + np.abs(bend))
         done = np.flatnonzero((bend >= front.low - slack) & (bend <= front.high + slack))
         chosen, off = self._unrolled(front.only(done), bend[done], earlier)
@@ -322,7 +406,8 @@ class Search:
 
     def _unrolled(self, front: Front, bend: Array, earlier: Sequence[Front]) -> tuple[Index, Array]:
         """Walk back from the last station through the fronts that a set grew through; write down every departure."""
-        off, chosen = self._beyond_last(front, bend), [self.spans.second[front.pair]]
+        off = self._beyond(front.pair, front.alpha + front.beta * bend, bend)
+        chosen = [self.spans.second[front.pair]]
         for before in (*reversed(earlier), None):
             here = front.alpha + front.beta * bend
             off = np.where(self._within(front.pair), self._span(front.pair, here, bend), off)
@@ -341,11 +426,10 @@ class Search:
         spans = self.spans
         return self.base[pair] - spans.phi_first[pair] * before[:, None] - spans.phi_second[pair] * after[:, None]
 
-    def _beyond_last(self, front: Front, bend: Array) -> Array:
+    def _beyond(self, pair: Index, before: Array, bend: Array) -> Array:
         """Departure of the strings beyond the last station: a cantilever on the slope that the last span leaves."""
         spans, loads, knots = self.spans, self.loads, self.knots
-        first, last, length = spans.first[front.pair], spans.second[front.pair], spans.length[front.pair]
-        before = front.alpha + front.beta * bend
+        first, last, length = spans.first[pair], spans.second[pair], spans.length[pair]
         slope = loads.slope[last] + (knots[last] - knots[first]) / length + length * (before + 2.0 * bend) / 6.0
         start = self.bed.settlement[last] - loads.back_at_places[last]
         arm = self.bed.strings[None, :] - self.bed.places[last][:, None]

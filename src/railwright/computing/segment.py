@@ -111,7 +111,8 @@ class Segment:
 
     def share(self, x_mm: Array) -> Array:
         """Say how far from the first string (0) to the last (1)."""
-        return (x_mm - self.strings[0]) / (self.strings[-1] - self.strings[0])
+        way: Array = (x_mm - self.strings[0]) / (self.strings[-1] - self.strings[0])
+        return way
 
 
 def segment_of(

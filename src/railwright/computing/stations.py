@@ -9,6 +9,9 @@ import numpy as np
 
 from railwright.computing.results import Array, Spacing
 
+_SLACK = 1e-9
+"""A gap is wide enough within this, mm."""
+
 
 @dataclass(frozen=True, slots=True)
 class FootRoom:
@@ -85,7 +88,7 @@ def gap_places(spacing: Spacing, room: FootRoom, screws: Iterable[ScrewPlace]) -
     """Give the middles of all gaps that hold a foot and no guide-rail screw."""
     taken = {screw.gap for screw in screws if screw.heads_above not in (0, spacing.x_mm.size)}
     spare = gap_spare(spacing, room)
-    gaps = tuple(k for k in range(1, spacing.x_mm.size) if spare[k - 1] >= 0.0 and k not in taken)
+    gaps = tuple(k for k in range(1, spacing.x_mm.size) if spare[k - 1] >= -_SLACK and k not in taken)
     index = np.array(gaps, dtype=int)
     return Places(gaps, (spacing.x_mm[index - 1] + spacing.x_mm[index]) / 2 if gaps else np.empty(0))
 
