@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Protocol
 from dataclasses import replace
+from typing import Protocol
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Entry, Hit, catalogue, rules_of
-from railwright.checking.words import about, about_sections
+from railwright.checking.words import about, about_sections, called, listed
 from railwright.computing.results import Conflict
 from railwright.survey.fields import field_by_key
 from railwright.survey.findings import Finding
 from railwright.survey.records import Survey, section_of
 from railwright.survey.requirements import is_required
+
+#: So many lost answers are named; more are only counted.
+_FEW = 6
 
 
 class LostCell(Protocol):
@@ -114,9 +117,9 @@ def lost_cells(survey: Survey, lost: Sequence[LostCell]) -> list[Finding]:
     used = [each for each in lost if _in_use(survey, each.name)]
     needed = [each for each in used if is_required(survey, field_by_key()[each.name], section_of(survey, each.name))]
     findings = [workbook_finding("answer_cell_lost", each.sentence, each.name) for each in needed]
-    if optional := [each.name for each in used if each not in needed]:
-        few = ", ".join(optional[:6]) + (f" and {len(optional) - 6} more" if len(optional) > 6 else "")
-        message = f"The workbook has no cell for these optional answers; they are taken as blank: {few}."
+    if optional := [called(each.name) for each in used if each not in needed]:
+        more = [f"{len(optional) - _FEW} more"] if len(optional) > _FEW else []
+        message = f"The workbook has no cell for {listed([*optional[:_FEW], *more])}; optional, so taken as blank."
         findings.append(workbook_finding("optional_cell_lost", message))
     return findings
 

@@ -6,7 +6,7 @@ from railwright.checking.base import Rule
 
 RULE = Rule(
     severity="note",
-    catches="Survey names of optional answers that are missing, deleted with their rows, or no longer one cell.",
+    catches="Cells that lost the mark of an optional answer: the name is missing, deleted, or spans several cells.",
     why="The shop's usual values stand in for them, even where somebody wrote a reading beside the lost cell.",
     do="Copy the readings into a fresh blank survey workbook if any of them was taken.",
 )
