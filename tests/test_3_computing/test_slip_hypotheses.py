@@ -50,6 +50,12 @@ def test_nothing_wrong_comes_first_and_every_single_slip_is_there():
     }  # fmt: skip
 
 
+@pytest.mark.parametrize(("written", "swapped"), [(21, 12), (12, 21), (10, None), (22, None), (9, None), (60, None)])
+def test_figures_of_the_count_may_be_swapped(written, swapped):
+    found = [h.heads for h in hypotheses_of(case_of(dampers=written)) if h.name == "count_figures_swapped"]
+    assert found == ([swapped] if swapped else [])
+
+
 def test_two_slips_weigh_the_product_of_their_odds_and_less():
     accounts = {account.name: account for account in hypotheses_of(case_of())}
     both = accounts["count_one_low+run_over_eight_spaces"].log_weight

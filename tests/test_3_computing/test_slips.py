@@ -100,6 +100,11 @@ def test_swapped_figures_are_read_from_the_answer_as_written():
     assert (report.name, report.corrected) == ("span_figures_swapped", "274 mm")
 
 
+def test_swapped_figures_of_a_count():
+    report = diagnose(section(dampers=21, span_mm=9.5 + 11 * 13.9, run_mm=97.3), SHEET, book())
+    assert (report.name, report.field, report.corrected) == ("count_figures_swapped", "s2_dampers", "12")
+
+
 def test_what_no_slip_explains_stays_unclear_and_names_one_reading():
     report = diagnose(section(dampers=20, span_mm=SPAN + 8.5, run_mm=RUN), SHEET, book())
     assert report.name == "unclear"

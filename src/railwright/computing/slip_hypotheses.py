@@ -24,6 +24,7 @@ from railwright.computing.gap_model import (
 from railwright.computing.readings import reading_u
 from railwright.computing.results import Array
 from railwright.survey.lengths import MM_PER_INCH
+from railwright.survey.notes import LAST_NOTE
 from railwright.survey.records import Register
 
 #: Standard steps of a tape in the unit that a reading was written in by mistake, mm.
@@ -125,6 +126,7 @@ def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
                 weight = _weight(case.weights, change, chosen, len(names))
                 yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
     yield from _whole_section_in_a_wrong_unit(case)
+    yield from _swapped_count(case)
 
 
 def _fewest_heads(case: Case) -> int:
@@ -159,6 +161,14 @@ def _whole_section_in_a_wrong_unit(case: Case) -> Iterator[Hypothesis]:
     for words, scale, foreign in _wrong_units():
         sights = tuple(_in_wrong_unit(sight, scale, foreign, case.u_set_mm) for sight in meant)
         yield Hypothesis((f"readings_in_{words}",), _log(case.weights.unit), case.heads, sights)
+
+
+def _swapped_count(case: Case) -> Iterator[Hypothesis]:
+    """Exchange the two figures of the count."""
+    for heads in _swaps(str(case.heads)):
+        if _fewest_heads(case) <= heads <= LAST_NOTE:
+            sights = tuple(_sight(case, name, u, heads) for name, u in zip(case.fields, case.u_mm, strict=True))
+            yield Hypothesis(("count_figures_swapped",), _log(case.weights.digits), heads, sights)
 
 
 def _variants(case: Case, name: str, u_mm: float, heads: int) -> Iterator[Variant]:

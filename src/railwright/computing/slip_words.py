@@ -23,6 +23,7 @@ _GUESSES = {
     "count_two_low": "a count two too low",
     "count_one_high": "a count one too high",
     "count_two_high": "a count two too high",
+    "count_figures_swapped": "two figures of the count swapped",
     "over_eight_spaces": "a {what} over eight spaces",
     "over_six_spaces": "a {what} over six spaces",
     "from_wrong_edge": "a {what} from the wrong edge",
