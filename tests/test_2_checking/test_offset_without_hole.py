@@ -1,4 +1,4 @@
-from helpers_checking import changed, findings, found, message, sound_survey
+from helpers_checking import changed, findings, found, message, sound_survey, typed
 
 
 def test_an_offset_beside_the_answer_no_is_in_doubt():
@@ -21,3 +21,8 @@ def test_a_hole_out_of_line_with_its_offset_is_quiet():
 
 def test_an_offset_of_nothing_is_quiet():
     assert found(changed(sound_survey(), s1_hole_offset_high_mm=0.0), "offset_without_hole") == []
+
+
+def test_an_answer_that_cannot_be_read_is_left_to_its_own_rule():
+    survey = typed(changed(sound_survey(), s1_hole_offset_high_mm=3.0), "s1_hole_high", "perhaps")
+    assert found(survey, "offset_without_hole") == []

@@ -1,6 +1,6 @@
 import pytest
 
-from helpers_checking import changed, found, message, sound_survey
+from helpers_checking import changed, found, message, sound_survey, typed
 
 
 @pytest.mark.parametrize("number", [1, 2])
@@ -21,3 +21,7 @@ def test_in_the_treble_a_gap_at_rest_suffices():
 def test_without_a_gap_at_rest_the_missing_reading_is_told_instead():
     survey = changed(sound_survey(), s2_gauge_low_mm=None, s2_rest_low_mm=None)
     assert found(survey, "swing_not_gauged") == []
+
+
+def test_a_gauge_that_cannot_be_read_is_left_to_its_own_rule():
+    assert found(typed(sound_survey(), "s1_gauge_low", "some"), "swing_not_gauged") == []

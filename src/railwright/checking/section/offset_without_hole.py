@@ -8,6 +8,7 @@ from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
 from railwright.checking.words import length
 from railwright.survey.records import SectionSurvey, Survey
+from railwright.survey.requirements import is_blank
 
 RULE = Rule(
     severity="confirm",
@@ -24,7 +25,8 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
         ("high", section.hole_high, section.hole_offset_high_mm),
     )
     for end, hole, offset in ends:
-        if not offset or hole:
+        unreadable = hole is None and not is_blank(survey.answers.get(section.key(f"hole_{end}")))
+        if not offset or hole or unreadable:
             continue
         key = section.key(f"hole_offset_{end}")
         said = "is not answered, so a notch is cut" if hole is None else "is answered with no, so no notch is cut"

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
 from railwright.survey.records import SectionSurvey, Survey
+from railwright.survey.requirements import is_blank
 
 RULE = Rule(
     severity="note",
@@ -22,10 +23,11 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
         return
     ends = (("low", section.gauge_low_mm, section.rest_low_mm), ("high", section.gauge_high_mm, section.rest_high_mm))
     for end, gauge, rest in ends:
-        if gauge is None and rest is not None:
+        key = section.key(f"gauge_{end}")
+        if gauge is None and rest is not None and is_blank(survey.answers.get(key)):
             swing = book.value(f"swing_{section.register}")
             yield Hit(
-                section.key(f"gauge_{end}"),
+                key,
                 f"no reading, so the usual swing of {swing:g} mm in the {section.register} is taken off the gap at "
                 "rest. Try the gauge blocks on a hard blow if the height turns out tight.",
             )
