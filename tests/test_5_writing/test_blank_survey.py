@@ -151,6 +151,15 @@ def test_nothing_of_the_newer_or_floating_kind_is_in_the_file(tmp_path):
     assert not [name for name in names if re.search("drawing|media|comments|vba|printerSettings", name)]
 
 
+def test_numbers_kept_as_text_are_not_marked_as_mistakes(tmp_path):
+    import zipfile
+
+    sheet = zipfile.ZipFile(written(tmp_path)).read("xl/worksheets/sheet1.xml")
+    assert b'<ignoredError sqref="B4:E52" twoDigitTextYear="1" numberStoredAsText="1"/>' in sheet
+    # the order of a sheet's parts is fixed: ECMA-376-1, 18.3.1.99
+    assert sheet.index(b"<headerFooter") < sheet.index(b"<ignoredErrors") < sheet.index(b"</worksheet>")
+
+
 def test_a_job_is_filled_in_and_goes_before_the_options(tmp_path):
     survey, _ = read_survey(written(tmp_path, "in", 6, JOB), "a.xlsx")
     assert (survey.order_no, survey.site, survey.technician) == ("=1+1", "Elm hall", "A. Person")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Literal
 
 from openpyxl import Workbook
@@ -16,12 +17,13 @@ from openpyxl.worksheet.worksheet import Worksheet
 from railwright.book.default_catalogue import default_shop_book
 from railwright.book.model import ShopBook
 from railwright.reading.jobs import COLUMNS, Job
-from railwright.shop.sheet_look import new_workbook, put, save_workbook, widths
+from railwright.shop.sheet_look import new_workbook, put, save_workbook, widths, write_whole
 from railwright.survey.fields import INSTRUMENT_FIELDS, MAX_SECTIONS, Field, fields_of_section
 from railwright.writing import blank_checks as checks
 from railwright.writing import blank_look as look
 from railwright.writing.blank_inputs import LISTS, number_format, validations
 from railwright.writing.blank_workings import write_workings
+from railwright.writing.number_warnings import without_number_warnings
 
 SHEET, PHOTOS, HIDDEN_LISTS = "Survey", "Photos and remarks", "Lists"
 
@@ -85,7 +87,16 @@ def write_blank(
     _lay_out(sheet)
     _name_cells(workbook, sheet)
     workbook.calculation.fullCalcOnLoad = True
-    save_workbook(workbook, path)
+    _save(workbook, path, f"{sheet.cells[0][1]}:{get_column_letter(sheet.columns.last)}{sheet.row}")
+
+
+def _save(workbook: Workbook, path: Path, inputs: str) -> None:
+    """Write the file whole or not at all, with the statement that numbers as text are meant among the inputs."""
+    with TemporaryDirectory() as folder:
+        draft = Path(folder) / "draft.xlsx"
+        save_workbook(workbook, draft)
+        content = without_number_warnings(draft.read_bytes(), "xl/worksheets/sheet1.xml", inputs)
+    write_whole(path, content)
 
 
 def _prefilled(unit: str, job: Job | None) -> dict[str, object]:
