@@ -110,7 +110,18 @@ def test_what_no_slip_explains_stays_unclear_and_names_one_reading():
     assert report.name == "unclear"
     assert report.field in {"s2_dampers", "s2_span", "s2_run"}
     assert report.corrected == ""
-    assert "Take the" in report.words and "again" in report.words
+    assert report.words == (
+        "By count and run the span should be about 10 3/4 in, give or take 3/16 in, but 11 1/16 in is written. "
+        "No single slip explains it clearly (most likely no slip at all or a count one too low). "
+        "Take the count of dampers again: that settles most."
+    )
+
+
+def test_without_a_run_it_is_the_usual_pitch_that_a_short_section_departs_from():
+    """Five gaps of 13.9 mm and a head of 9.5 mm make 79 mm, known to 2 x 4.8 mm."""
+    report = diagnose(section(dampers=6, span_mm=105.0), survey(unit="mm", step_mm=1.0), book())
+    expected = "By count and usual pitch the span should be about 79 mm, give or take 10 mm, but 105 mm is written."
+    assert report.words.startswith(expected)
 
 
 def test_absurd_readings_are_no_proof_of_an_absurd_slip():

@@ -63,21 +63,30 @@ def account_words(
     return f"Two slips together: {first}, and {_short(names[1], counted, heads)}.{also}"
 
 
-def unclear_words(z: float, retake: str, likeliest: list[str]) -> str:
+def unclear_words(
+    tested: str, others: list[str], spelled: tuple[str, str, str], retake: str, likeliest: list[str]
+) -> str:
     """Say that readings disagree without a clear cause, and which one to take again.
 
     Args:
-        z: the disagreement, standard deviations.
+        tested: the full key of the reading that was predicted.
+        others: the readings that it was predicted from, beside the count; with none it was the usual pitch.
+        spelled: that reading as written, as predicted, and twice the prediction's standard deviation.
         retake: the full key of the reading that settles most.
         likeliest: names of the likeliest accounts; an empty one is no slip.
 
     Returns:
-        Two sentences.
+        Three sentences.
     """
+    written, predicted, doubt = spelled
+    what = thing(tested)
+    sources = ["count", *(thing(other) for other in others)] if others else ["count", "usual pitch"]
+    known = f"{', '.join(sources[:-1])} and {sources[-1]}"
     guesses = " or ".join(guess(name) for name in likeliest)
     return (
-        f"Count, span and run disagree by {abs(z):.1f} standard deviations, and no single slip explains them clearly "
-        f"(most likely {guesses}). Take the {thing(retake)} again: that settles most."
+        f"By {known} the {what} should be about {predicted}, give or take {doubt}, but {written} is written. "
+        f"No single slip explains it clearly (most likely {guesses}). "
+        f"Take the {thing(retake)} again: that settles most."
     )
 
 

@@ -147,7 +147,9 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
         name = UNCLEAR  # what itself misses the readings by twice the limit explains nothing
     if name == UNCLEAR:
         field = section.key(_gains(case, written, hypotheses, probability).best())
-        words, effect, corrected = unclear_words(worst.z, field, [each for each, _ in ranking[:2]]), "", ""
+        others = [name for name in case.fields if section.key(name) != worst.field]
+        likeliest = [each for each, _ in ranking[:2]]
+        words, effect, corrected = unclear_words(worst.field, others, _spelled(worst, survey), field, likeliest), "", ""
     else:
         best = _best_of(name, hypotheses, probability)
         field = section.key(_field_of(best))
@@ -268,6 +270,14 @@ def _meant(case: Case, name: str, u_mm: float, heads: int) -> Sight:
     if name == "span":
         return span_sight(heads, u_mm)
     return run_sight(heads, case.register, "run" if name == "run" else "run_end", u_mm)
+
+
+def _spelled(test: Innovation, survey: Survey) -> tuple[str, str, str]:
+    """Spell what is written, what was predicted and twice the deviation of that, which is one step at least."""
+    step = survey.step_of(test.field)
+    lengths = (test.written_mm, test.predicted_mm, max(2.0 * test.sd_mm, step))
+    written, predicted_, doubt = (spell_length(length, survey.unit, step) for length in lengths)
+    return written, predicted_, doubt
 
 
 def _text_of(key: str, value_mm: float, survey: Survey) -> str:
