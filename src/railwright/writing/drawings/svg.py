@@ -65,18 +65,20 @@ def _words(text: str) -> str:
 
 def _layers(sheet: Sheet) -> Iterator[str]:
     """Give one group a layer, the far ones first."""
+    marks: dict[str, list[str]] = {layer.name: [] for layer in LAYERS}
+    for placed in sheet.views:
+        paper = _Paper(placed, sheet.height_mm)
+        for primitive in placed.view.primitives:
+            marks[primitive.layer.name] += _mark(primitive, paper)
     for layer in LAYERS:
-        marks = [
-            mark
-            for placed in sheet.views
-            for primitive in placed.view.primitives
-            if primitive.layer == layer
-            for mark in _mark(primitive, _Paper(placed, sheet.height_mm))
-        ]
-        if marks:
-            dashes = f' stroke-dasharray="{" ".join(map(figure, layer.dashes))}"' if layer.dashes else ""
-            style = f'stroke="{layer.colour}" stroke-width="{figure(layer.width_mm)}" fill="{layer.fill}"{dashes}'
-            yield f"<g id={quoteattr(_id(sheet, layer))} {style}>\n" + "\n".join(marks) + "\n</g>"
+        if marks[layer.name]:
+            yield f"<g {_style(sheet, layer)}>\n" + "\n".join(marks[layer.name]) + "\n</g>"
+
+
+def _style(sheet: Sheet, layer: Layer) -> str:
+    dashes = f' stroke-dasharray="{" ".join(map(figure, layer.dashes))}"' if layer.dashes else ""
+    line = f'stroke="{layer.colour}" stroke-width="{figure(layer.width_mm)}" fill="{layer.fill}"'
+    return f"id={quoteattr(_id(sheet, layer))} {line}{dashes}"
 
 
 def _id(sheet: Sheet, layer: Layer) -> str:
