@@ -49,7 +49,7 @@ class _State:
         """Line up the bars, those that cost nothing first, and shuffle the pieces."""
         self.widths, self.rooms = instance.widths, instance.rooms
         self.items = [kind for kind, count in enumerate(instance.demand) for _ in range(count)]
-        self.widest = list(self.items)
+        self.left = list(instance.demand)
         self.width = instance.total
         self.extremes = seed % 4 == 3
         random.Random(seed).shuffle(self.items)
@@ -73,7 +73,7 @@ class _State:
         In every other drawing the narrowest piece goes with the widest: what is left then draws together.
         """
         size = self.rooms[stock]
-        first = next((kind for kind in self.widest if self.widths[kind] <= size), None)
+        first = next((k for k, n in enumerate(self.left) if n and self.widths[k] <= size), None)
         if first is None:
             return {}
         slack = self.slack(stock)
@@ -81,28 +81,24 @@ class _State:
         # so many pieces must be able to fill the bar: the first one is the widest there is
         wanted = max(wanted, -(-(size - slack) // self.widths[first]) - 1)
         fixed = [first]
-        if self.extremes and 2 <= wanted <= _COUNTED:
-            fixed.append(self.widest[-1])
+        narrowest = max(k for k, n in enumerate(self.left) if n)
+        room_for_both = self.widths[first] + self.widths[narrowest] <= size and len(self.items) > 1
+        if self.extremes and room_for_both and 2 <= wanted <= _COUNTED:
+            fixed.append(narrowest)
         space = size - sum(self.widths[kind] for kind in fixed)
-        others = _without(self.items, Counter(fixed))
+        others = list(self.items)
+        for kind in fixed:
+            others.remove(kind)
         chosen = _company(self.widths, others, space, wanted + 1 - len(fixed), slack)
         return dict(Counter(chosen) + Counter(fixed))
 
     def remove(self, chosen: dict[int, int]) -> None:
         """Take the chosen pieces out."""
         self.width -= sum(self.widths[kind] * count for kind, count in chosen.items())
-        self.items, self.widest = _without(self.items, chosen), _without(self.widest, chosen)
-
-
-def _without(items: Sequence[int], chosen: dict[int, int]) -> list[int]:
-    """Return the pieces that are still there."""
-    gone, kept = dict(chosen), []
-    for kind in items:
-        if gone.get(kind, 0):
-            gone[kind] -= 1
-        else:
-            kept.append(kind)
-    return kept
+        for kind, count in chosen.items():
+            self.left[kind] -= count
+            for _ in range(count):
+                self.items.remove(kind)
 
 
 def _company(widths: Sequence[int], items: Sequence[int], space: int, wanted: int, slack: int) -> dict[int, int]:

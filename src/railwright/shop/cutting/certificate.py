@@ -9,7 +9,8 @@ the bound must break one of the weightings, or hold the pieces in no arrangement
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -77,99 +78,108 @@ def _check_bound(plan: Plan, stock: Sequence[Stock]) -> Iterator[str]:
         if plan.bound_cents < 0:
             yield "the bound is below nothing"
         return
-    widths = Counter(piece.length + plan.kerf for bar in plan.bars for piece in bar.pieces)
-    question = _Question(plan, widths, stock)
-    if question.bad_weights:
+    weightings = [{length + plan.kerf: weight for length, weight in c.weights} for c in plan.certificate.covers]
+    if any(weight < 0 for weights in weightings for weight in weights.values()):
         yield "the certificate has negative weights"
         return
-    for choice in question.choices():
+    widths = Counter(piece.length + plan.kerf for bar in plan.bars for piece in bar.pieces)
+    rooms = [max(0, kind.length - plan.trim + plan.kerf) for kind in stock]
+    choices = Choices(
+        plan.bound_cents,
+        [kind.price for kind in stock],
+        [kind.available for kind in stock],
+        [sum(weights.get(width, 0) * n for width, n in widths.items()) for weights in weightings],
+        [knapsack_worths(weights, widths, rooms) for weights in weightings],
+        sum(widths.values()),
+    )
+    pieces = sorted(widths.elements(), reverse=True)
+    for choice in choices.that_hold():
         if choice is None:
             yield "the certificate leaves too many choices of bars to be verified"
             return
-        if question.holds(choice):
+        chosen = [room for room, number in zip(rooms, choice, strict=True) for _ in range(number)]
+        if arrangement_exists(pieces, chosen, plan.certificate.search_nodes) is not False:
             yield f"bars for less than the bound are not ruled out: {choice}"
             return
 
 
-class _Question:
-    """Can bars that cost less than the bound hold the pieces of the plan?"""
+def knapsack_worths(weights: Mapping[int, int], widths: Mapping[int, int], rooms: Sequence[int]) -> list[int]:
+    """Compute the greatest weight that fits into each room, no piece more often than it is wanted.
 
-    def __init__(self, plan: Plan, widths: Counter[int], stock: Sequence[Stock]) -> None:
-        self.bound, self.widths, self.nodes = plan.bound_cents, widths, plan.certificate.search_nodes
-        number = sum(widths.values())
-        rooms = [max(0, kind.length - plan.trim + plan.kerf) for kind in stock]
-        prices = [0 if kind.offcut else kind.cents for kind in stock]
-        limits = [number if kind.available is None else min(number, max(0, kind.available)) for kind in stock]
-        free = [k for k, price in enumerate(prices) if price == 0]
-        paid = [k for k, price in enumerate(prices) if price > 0 and limits[k] > 0]
-        self.free_rooms = [rooms[k] for k in free for _ in range(limits[k])]
-        weightings = [
-            {length + plan.kerf: weight for length, weight in cover.weights} for cover in plan.certificate.covers
+    Args:
+        weights: weight of each width; widths that are missing weigh nothing.
+        widths: how often each width is wanted.
+        rooms: the rooms.
+
+    Returns:
+        The worth of each room.
+    """
+    most = max(rooms, default=0)
+    best = np.zeros(most + 1, dtype=np.int64)
+    for width, number in widths.items():
+        weight, left, part = weights.get(width, 0), min(number, most // width), 1
+        while left > 0 and weight > 0:
+            part = min(part, left)
+            step = part * width
+            if step <= most:
+                best[step:] = np.maximum(best[step:], best[:-step] + part * weight)
+            left, part = left - part, 2 * part
+    return [int(best[room]) for room in rooms]
+
+
+@dataclass(slots=True)
+class Choices:
+    """The choices of stock that cost less than a bound, and what every choice must be worth.
+
+    ``totals`` and ``worths`` are, for each weighting, the weight of all pieces and the worth of each stock;
+    ``number`` is that of the pieces: more of one stock is never used.
+    """
+
+    bound: int
+    prices: Sequence[int]
+    available: Sequence[int | None]
+    totals: Sequence[int]
+    worths: Sequence[Sequence[int]]
+    number: int
+
+    def that_hold(self) -> Iterator[tuple[int, ...] | None]:
+        """Yield the choices cheaper than the bound that keep every weighting; ``None`` where they are too many."""
+        limits = [self.number if n is None else min(self.number, max(0, n)) for n in self.available]
+        base = [limit if price == 0 else 0 for limit, price in zip(limits, self.prices, strict=True)]
+        order = [k for k, price in enumerate(self.prices) if price > 0 and limits[k] > 0]
+        # the most worth for the money first: then the search stops early
+        order.sort(key=lambda k: (-self.worths[0][k] / self.prices[k] if self.worths else 0.0, k))
+        rest = [
+            total - sum(worth * count for worth, count in zip(worths, base, strict=True))
+            for total, worths in zip(self.totals, self.worths, strict=True)
         ]
-        self.bad_weights = any(weight < 0 for weights in weightings for weight in weights.values())
-        values = [] if self.bad_weights else [self._worths(weights, rooms) for weights in weightings]
-        totals = [sum(weights.get(width, 0) * n for width, n in widths.items()) for weights in weightings]
-        self.rest = [
-            total - sum(worth[k] * limits[k] for k in free) for total, worth in zip(totals, values, strict=False)
-        ]
-        # the most worth for the money first: the search below then stops early
-        paid.sort(key=lambda k: (-values[0][k] / prices[k] if values else 0.0, k))
-        self.rooms, self.prices, self.limits = ([table[k] for k in paid] for table in (rooms, prices, limits))
-        self.worth = [[worth[k] for k in paid] for worth in values]
-
-    def _worths(self, weights: dict[int, int], rooms: list[int]) -> list[int]:
-        """Compute the greatest weight that fits into each room, no piece more often than it is wanted."""
-        most = max(rooms, default=0)
-        best = np.zeros(most + 1, dtype=np.int64)
-        for width, number in self.widths.items():
-            weight, left, part = weights.get(width, 0), min(number, most // width), 1
-            while left > 0 and weight > 0:
-                part = min(part, left)
-                step = part * width
-                if step <= most:
-                    best[step:] = np.maximum(best[step:], best[:-step] + part * weight)
-                left, part = left - part, 2 * part
-        return [int(best[room]) for room in rooms]
-
-    def choices(self) -> Iterator[tuple[int, ...] | None]:
-        """Yield the choices of bought bars that keep every weighting and cost less than the bound."""
-        steps = 0
-        stack: list[tuple[tuple[int, ...], int, list[int]]] = [((), 0, self.rest)]
+        stack, steps = [(0, 0, rest, tuple(base))], 0
         while stack:
-            counts, cents, rest = stack.pop()
+            place, cents, left, counts = stack.pop()
             steps += 1
             if steps > _MOST_CHOICES:
                 yield None
                 return
-            if cents >= self.bound or self._too_dear(len(counts), cents, rest):
+            if cents >= self.bound or self._too_dear(order[place:], cents, left):
                 continue
-            if len(counts) == len(self.rooms):
+            if place == len(order):
                 yield counts
                 continue
-            k = len(counts)
-            affordable = min(self.limits[k], (self.bound - 1 - cents) // self.prices[k])
+            k = order[place]
+            affordable = min(limits[k], (self.bound - 1 - cents) // self.prices[k])
             # at the last stock only the greatest number matters: more bars hold whatever fewer hold
-            least = affordable if k + 1 == len(self.rooms) else 0
-            for number in range(least, affordable + 1):
-                left = [value - number * worth[k] for value, worth in zip(rest, self.worth, strict=True)]
-                stack.append(((*counts, number), cents + number * self.prices[k], left))
+            for number in range(affordable if place + 1 == len(order) else 0, affordable + 1):
+                after = [value - number * worths[k] for value, worths in zip(left, self.worths, strict=True)]
+                more = (*counts[:k], number, *counts[k + 1 :])
+                stack.append((place + 1, cents + number * self.prices[k], after, more))
 
-    def _too_dear(self, k: int, cents: int, rest: list[int]) -> bool:
+    def _too_dear(self, stocks: Sequence[int], cents: int, rest: Sequence[int]) -> bool:
         """Say whether some weighting cannot be kept with the money left, not even with parts of bars."""
         money = self.bound - 1 - cents
-        for value, worth in zip(rest, self.worth, strict=True):
-            pairs = zip(self.prices[k:], worth[k:], strict=True)
-            if value > 0 and all(value * price > money * gain for price, gain in pairs):
+        for value, worths in zip(rest, self.worths, strict=True):
+            if value > 0 and all(value * self.prices[k] > money * worths[k] for k in stocks):
                 return True
         return False
-
-    def holds(self, choice: tuple[int, ...]) -> bool:
-        """Say whether a choice of bars holds the pieces, or may hold them for all the certificate shows."""
-        if not self.nodes:
-            return True
-        rooms = [room for room, number in zip(self.rooms, choice, strict=True) for _ in range(number)]
-        pieces = sorted(self.widths.elements(), reverse=True)
-        return arrangement_exists(pieces, rooms + self.free_rooms, self.nodes) is not False
 
 
 def arrangement_exists(widths: Sequence[int], rooms: Sequence[int], nodes: int) -> bool | None:
@@ -178,7 +188,7 @@ def arrangement_exists(widths: Sequence[int], rooms: Sequence[int], nodes: int) 
     Args:
         widths: the pieces by falling width.
         rooms: the room of each bar.
-        nodes: how many steps the search may take.
+        nodes: how many steps the search may take; 0 for no search.
 
     Returns:
         The answer, ``None`` if the steps did not suffice.

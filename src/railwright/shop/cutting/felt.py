@@ -1,152 +1,271 @@
-"""Felt strips from sheets: across the sheet into strips by width, then each strip into lengths.
+"""From felt pieces and sheets to a plan with its proof.
 
-A knife takes no kerf, and a strip is never turned: felt is cut along its length. Lengths are whole tenths of a
-millimetre, money whole cents.
+Strips of one width are a cutting problem of lengths, sheets one of widths: both are solved by the means for bars,
+with a knife instead of a saw. Where all sheets have one length nothing is lost by that, and the bounds of both
+stages join into one: so many strips at least, and for so many strips so much money. Weights of the pieces
+themselves bound the money where the lengths of the sheets differ.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from railwright.shop.cutting.model import Bar, Piece, Stock
-from railwright.shop.cutting.solve import plan_bars
+from railwright.shop.cutting.bound import Need, counts_below
+from railwright.shop.cutting.certificate import Choices
+from railwright.shop.cutting.felt_check import layout_exists, least_strips, weigh
+from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet, SheetCut, Strip
+from railwright.shop.cutting.instance import Instance
+from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
+from railwright.shop.cutting.solve import NODE_LIMIT, plan_bars
 
-
-@dataclass(frozen=True, slots=True)
-class Rect:
-    """One strip to be cut: its label, its length along the sheet and its width across it."""
-
-    label: str
-    length: int
-    width: int
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """One kind of sheet to buy, or one kind lying on the shelf; ``available`` as for a bar's stock."""
-
-    item: str
-    length: int
-    width: int
-    cents: int
-    available: int | None
-    offcut: bool = False
-    rack: str = ""
+_SEARCH_NODES = 20_000
+_SEARCH_PIECES = 14
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
-    """One strip along a sheet, its pieces from one end, and what is left of its length."""
-
-    width: int
-    pieces: tuple[Rect, ...]
-    remnant: int
-
-
-@dataclass(frozen=True, slots=True)
-class CutSheet:
-    """One sheet with its strips side by side, and what is left of its width."""
-
-    sheet: Sheet
-    strips: tuple[Strip, ...]
-    remnant_width: int
-
-
-@dataclass(frozen=True, slots=True)
-class FeltPlan:
-    """How to cut the strips of one felt, what that costs, and what no plan can undercut.
-
-    ``unplaced`` holds strips that fit no sheet to be had; money and bound are for the others.
-    """
-
-    item: str
-    sheets: tuple[CutSheet, ...]
-    unplaced: tuple[Rect, ...]
-    cents: int
-    bound_cents: int
-    proven: bool
-
-
-def plan_felt(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet]) -> FeltPlan:
-    """Cut strips from sheets: the shelf first, then sheets to buy of one size, the size that costs least.
+def plan_felt(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int = NODE_LIMIT) -> FeltPlan:
+    """Plan how to cut felt at the least money for bought sheets; among equal money most from offcuts.
 
     Args:
         item: code of the felt.
-        rects: strips to be cut.
-        sheets: what is on the shelf and what can be bought.
+        rects: what is wanted.
+        sheets: sheets and offcuts of this felt.
+        node_limit: how many steps each search for a better plan or bound may take.
 
     Returns:
-        The plan, with a bound from the area of the strips.
+        The plan; the same for the same input on any machine. Pieces that fit no sheet, or for which the sheets
+        do not suffice, are in ``unplaced``; then money and bound are for the others.
     """
-    ordered = sorted(rects, key=lambda rect: (-rect.width, -rect.length, rect.label))
-    shelf = sorted((s for s in sheets if s.available is not None), key=lambda s: (not s.offcut, s.length * s.width))
-    done: list[CutSheet] = []
-    for sheet in shelf:
-        for _ in range(sheet.available or 0):
-            cut = _fill_one(ordered, sheet)
-            if cut.strips:
-                done.append(cut)
-                placed = {rect.label for strip in cut.strips for rect in strip.pieces}
-                ordered = [rect for rect in ordered if rect.label not in placed]
-    options = [_buy(ordered, sheet) for sheet in sheets if sheet.available is None]
-    bought, left = min(options, key=lambda option: (len(option[1]), _cost(option[0])), default=([], ordered))
-    cents = _cost(bought)
-    bound = _bound([rect for rect in ordered if rect not in left], [s for s in sheets if s.available is None])
-    return FeltPlan(item, (*done, *bought), tuple(left), cents, bound, cents == bound)
-
-
-def _cost(cut: Sequence[CutSheet]) -> int:
-    return sum(sheet.sheet.cents for sheet in cut)
-
-
-def _bound(rects: Sequence[Rect], bought: Sequence[Sheet]) -> int:
-    """Bound the money from below: no sheet yields more than its area, so area times the cheapest price by area."""
-    if not rects or not bought:
-        return 0
-    area = sum(rect.length * rect.width for rect in rects)
-    by_area = min(-(-area * sheet.cents // (sheet.length * sheet.width)) for sheet in bought)
-    return max(by_area, min(sheet.cents for sheet in bought))
+    usable = [sheet for sheet in sheets if sheet.available is None or sheet.available > 0]
+    fit = [rect for rect in rects if any(_fits(rect, sheet) for sheet in usable)]
+    unfit = tuple(rect for rect in rects if not any(_fits(rect, sheet) for sheet in usable))
+    tries = [_cut(item, fit, usable, order, node_limit) for order in _orders(usable)]
+    cuts, left = min(tries, key=lambda done: _merit(*done), default=([], list(fit)))
+    placed = [rect for cut in cuts for strip in cut.strips for rect in strip.rects]
+    cents = sum(cut.sheet.price for cut in cuts)
+    proof = _proof(item, placed, usable, node_limit) if cents else FeltCertificate()
+    bound = _bound(proof, placed, usable, cents) if cents else 0
+    if bound < cents and len(placed) <= _SEARCH_PIECES:
+        cuts, bound, proof = _search(cuts, bound, proof, placed, usable)
+        cents = sum(cut.sheet.price for cut in cuts)
+    return FeltPlan(item, tuple(cuts), (*unfit, *left), cents, bound, cents == bound, proof)
 
 
 def _fits(rect: Rect, sheet: Sheet) -> bool:
-    return rect.length <= sheet.length and rect.width <= sheet.width
+    """Say whether a piece fits a sheet as the grain runs."""
+    return 0 < rect.length <= sheet.length and 0 < rect.width <= sheet.width
 
 
-def _fill_one(rects: Sequence[Rect], sheet: Sheet) -> CutSheet:
-    cut, _ = _buy(rects, sheet)
-    return max(
-        cut, key=lambda each: sum(r.length * r.width for s in each.strips for r in s.pieces), default=_empty(sheet)
+def _merit(cuts: Sequence[SheetCut], left: Sequence[Rect]) -> tuple[int, int, int]:
+    """Rank a try: least area left over, least money, most area from offcuts."""
+    area = sum(rect.length * rect.width for rect in left)
+    from_offcuts = sum(
+        rect.length * rect.width for cut in cuts if cut.sheet.offcut for strip in cut.strips for rect in strip.rects
     )
+    return area, sum(cut.sheet.price for cut in cuts), -from_offcuts
 
 
-def _empty(sheet: Sheet) -> CutSheet:
-    return CutSheet(sheet, (), sheet.width)
+def _orders(sheets: Sequence[Sheet]) -> list[list[list[Sheet]]]:
+    """List the orders in which groups of sheets of one length are used up.
+
+    Offcuts come first, the short before the long; then each length that is sold may be the first of those, once
+    with the offcuts of the same length and once after them.
+    """
+    lengths = sorted({sheet.length for sheet in sheets})
+    shelf = [[sheet for sheet in sheets if sheet.offcut and sheet.length == length] for length in lengths]
+    sold = [[sheet for sheet in sheets if not sheet.offcut and sheet.length == length] for length in lengths]
+    orders = []
+    for first in lengths:
+        turn = [first, *(length for length in reversed(lengths) if length != first)]
+        rows = [sold[lengths.index(length)] for length in turn]
+        orders.append([group for group in [*shelf, *rows] if group])
+        joined = [row + shelf[lengths.index(length)] for row, length in zip(rows, turn, strict=True)]
+        orders.append([group for group in [*shelf[: lengths.index(first)], *joined] if group])
+        orders.append([group for group in joined if group])
+    return orders
 
 
-def _buy(rects: Sequence[Rect], sheet: Sheet) -> tuple[list[CutSheet], list[Rect]]:
-    """Cut everything that fits from sheets of one size: lengths into strips by width, strips into sheets."""
-    strips = [strip for group in _by_width(rects, sheet) for strip in _strips(group, sheet)]
-    pieces = [Piece(str(number), strip.width) for number, strip in enumerate(strips)]
-    plan = plan_bars(sheet.item, pieces, [Stock(sheet.item, sheet.width, 1, None)], 0)
-    cut = [CutSheet(sheet, tuple(strips[int(p.label)] for p in bar.pieces), bar.remnant) for bar in plan.bars]
-    return cut, [rect for rect in rects if not _fits(rect, sheet)]
+def _cut(
+    item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], groups: Sequence[Sequence[Sheet]], node_limit: int
+) -> tuple[list[SheetCut], list[Rect]]:
+    """Use up groups of sheets of one length, one after the other."""
+    cuts: list[SheetCut] = []
+    left, used = list(rects), Counter[Sheet]()
+    for group in groups:
+        here = [rect for rect in left if any(_fits(rect, sheet) for sheet in group)]
+        free = [_less(sheet, used[sheet]) for sheet in group]
+        if not here or not any(sheet.available is None or sheet.available > 0 for sheet in free):
+            continue
+        names = {_less(sheet, used[sheet]): sheet for sheet in group}
+        for cut in _cut_group(item, here, free, node_limit):
+            sheet = names[cut.sheet]
+            used[sheet] += 1
+            cuts.append(SheetCut(sheet, cut.strips, cut.remnant))
+            for strip in cut.strips:
+                for rect in strip.rects:
+                    left.remove(rect)
+    return cuts, left
 
 
-def _by_width(rects: Sequence[Rect], sheet: Sheet) -> list[list[Rect]]:
-    groups: dict[int, list[Rect]] = defaultdict(list)
-    for rect in rects:
-        if _fits(rect, sheet):
-            groups[rect.width].append(rect)
-    return [groups[width] for width in sorted(groups, reverse=True)]
+def _less(sheet: Sheet, used: int) -> Sheet:
+    """Return the sheet with so many fewer to be had."""
+    number = None if sheet.available is None else sheet.available - used
+    return Sheet(sheet.item, sheet.length, sheet.width, sheet.cents, number, sheet.offcut, sheet.rack)
 
 
-def _strips(rects: Sequence[Rect], sheet: Sheet) -> list[Strip]:
-    pieces = [Piece(str(number), rect.length) for number, rect in enumerate(rects)]
-    plan = plan_bars(sheet.item, pieces, [Stock(sheet.item, sheet.length, 1, None)], 0)
-    return [Strip(rects[0].width, _rects_on(bar, rects), bar.remnant) for bar in plan.bars]
+def _cut_group(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int) -> list[SheetCut]:
+    """Cut from sheets of one length: fewest strips of each width, then the strips from the sheets."""
+    length = sheets[0].length
+    strips: list[Strip] = []
+    for width in sorted({rect.width for rect in rects}, reverse=True):
+        same = [rect for rect in rects if rect.width == width]
+        plan = _strip_plan(same, length, node_limit)
+        strips += [
+            Strip(width, tuple(same[int(piece.label)] for piece in bar.pieces), bar.remnant) for bar in plan.bars
+        ]
+    strips.sort(key=lambda strip: (-strip.width, strip.remnant))
+    plan = _sheet_plan(item, [strip.width for strip in strips], sheets, node_limit)
+    kinds = {_as_stock(sheet): sheet for sheet in sheets}
+    cuts = [_sheet_cut(bar, strips, kinds[bar.stock]) for bar in plan.bars]
+    return [_tidy(cut) for cut in cuts]
 
 
-def _rects_on(bar: Bar, rects: Sequence[Rect]) -> tuple[Rect, ...]:
-    return tuple(rects[int(piece.label)] for piece in bar.pieces)
+def _sheet_cut(bar: Bar, strips: Sequence[Strip], sheet: Sheet) -> SheetCut:
+    """Read a bar whose pieces are strips as a sheet."""
+    return SheetCut(sheet, tuple(strips[int(piece.label)] for piece in bar.pieces), bar.remnant)
+
+
+def _tidy(cut: SheetCut) -> SheetCut:
+    """Put the wide strips first and the long pieces first in each."""
+    strips = [
+        Strip(strip.width, tuple(sorted(strip.rects, key=lambda rect: (-rect.length, rect.label))), strip.remnant)
+        for strip in cut.strips
+    ]
+    return SheetCut(cut.sheet, tuple(sorted(strips, key=lambda strip: -strip.width)), cut.remnant)
+
+
+def _strip_plan(rects: Sequence[Rect], length: int, node_limit: int) -> Plan:
+    """Plan the fewest strips of one width; the labels are places in the list."""
+    pieces = [Piece(str(place), rect.length) for place, rect in enumerate(rects)]
+    return plan_bars("strip", pieces, [Stock("strip", length, 1, None)], 0, 0, node_limit)
+
+
+def _sheet_plan(item: str, widths: Sequence[int], sheets: Sequence[Sheet], node_limit: int) -> Plan:
+    """Plan the cheapest sheets for strips of given widths; the labels are places in the list."""
+    pieces = [Piece(str(place), width) for place, width in enumerate(widths)]
+    return plan_bars(item, pieces, [_as_stock(sheet) for sheet in sheets], 0, 0, node_limit)
+
+
+def _as_stock(sheet: Sheet) -> Stock:
+    """Read a sheet as a bar as long as the sheet is wide."""
+    return Stock(sheet.item, sheet.width, sheet.cents, sheet.available, sheet.offcut, f"{sheet.rack}|{sheet.length}")
+
+
+def _proof(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int) -> FeltCertificate:
+    """Collect weights: of lengths in strips, of strips in sheets, and the areas of the pieces themselves."""
+    longest = max(sheet.length for sheet in sheets)
+    least: list[int] = []
+    strip_covers = []
+    for width in sorted({rect.width for rect in rects}, reverse=True):
+        plan = _strip_plan([rect for rect in rects if rect.width == width], longest, node_limit)
+        # a bound that rests on a search has no weights that show it: the weights alone are evaluated
+        probe = FeltPlan("", (), (), 0, 0, True, FeltCertificate(tuple((width, c) for c in plan.certificate.covers)))
+        sizes = Counter((rect.length, rect.width) for rect in rects if rect.width == width)
+        least += [width] * least_strips(probe, sizes, sheets)[width]
+        strip_covers += [(width, cover) for cover in plan.certificate.covers]
+    stage = _sheet_plan(item, least, sheets, node_limit)
+    area = tuple((*size, size[0] * size[1]) for size in sorted({(rect.length, rect.width) for rect in rects}))
+    return FeltCertificate(tuple(strip_covers), stage.certificate.covers, (area,))
+
+
+def _choices(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet], cents: int) -> Choices:
+    """Set up the choices of sheets for less than some money that the weights do not rule out."""
+    sizes = Counter((rect.length, rect.width) for rect in rects)
+    totals, worths = weigh(FeltPlan("", (), (), 0, 0, True, proof), sizes, sheets)
+    prices = [sheet.price for sheet in sheets]
+    return Choices(cents, prices, [sheet.available for sheet in sheets], totals, worths, len(rects))
+
+
+def _bound(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet], cents: int) -> int:
+    """Find the money below which the weights rule everything out, at most ``cents``."""
+    choices = _choices(proof, rects, sheets, cents)
+    limits = tuple(len(rects) if n is None else min(len(rects), n) for n in choices.available)
+    stock = Instance((), (), (), tuple(choices.prices), limits)
+    needs = [Need((), total, tuple(worth)) for total, worth in zip(choices.totals, choices.worths, strict=True)]
+    found = counts_below(stock, needs, cents, 1)
+    return found[0][0] if found else cents
+
+
+def _search(
+    cuts: list[SheetCut], bound: int, proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet]
+) -> tuple[list[SheetCut], int, FeltCertificate]:
+    """Search completely for cheaper sheets; the bound is the money itself once there are none."""
+    sizes = Counter((rect.length, rect.width) for rect in rects)
+    while True:
+        cents = sum(cut.sheet.price for cut in cuts)
+        better = None
+        for choice in _choices(proof, rects, sheets, cents).that_hold():
+            if choice is None:
+                return cuts, bound, proof
+            chosen = [sheet for sheet, number in zip(sheets, choice, strict=True) for _ in range(number)]
+            exists = layout_exists(sizes, chosen, _SEARCH_NODES)
+            if exists is None:
+                return cuts, bound, proof
+            if exists:
+                better = next(layouts(rects, chosen))
+                break
+        if better is None:
+            return cuts, cents, replace(proof, search_nodes=_SEARCH_NODES)
+        cuts = better
+
+
+def layouts(rects: Sequence[Rect], sheets: Sequence[Sheet]) -> Iterator[list[SheetCut]]:
+    """Yield the ways to cut pieces from single sheets; sheets that look alike are tried once.
+
+    Args:
+        rects: the pieces.
+        sheets: the single sheets.
+
+    Yields:
+        The sheets that are used, with their strips.
+    """
+    ordered = sorted(rects, key=lambda rect: (-rect.width, -rect.length, rect.label))
+    yield from (_read(sheets, strips) for strips in _strips(ordered, sheets, []))
+
+
+_Open = list[tuple[int, list[Rect]]]
+
+
+def _strips(rects: Sequence[Rect], sheets: Sequence[Sheet], strips: _Open) -> Iterator[_Open]:
+    """Yield strips as (place of the sheet, pieces): each next piece goes on a strip or begins one."""
+    if not rects:
+        yield strips
+        return
+    rect, tried = rects[0], set()
+    for place, (sheet, held) in enumerate(strips):
+        left = sheets[sheet].length - sum(other.length for other in held)
+        if held[0].width == rect.width and left >= rect.length and left not in tried:
+            tried.add(left)
+            grown = [*strips[:place], (sheet, [*held, rect]), *strips[place + 1 :]]
+            yield from _strips(rects[1:], sheets, grown)
+    begun = set()
+    for place, sheet_kind in enumerate(sheets):
+        left = sheet_kind.width - sum(held[0].width for sheet, held in strips if sheet == place)
+        if _fits(rect, sheet_kind) and left >= rect.width and (sheet_kind.length, left) not in begun:
+            begun.add((sheet_kind.length, left))
+            yield from _strips(rects[1:], sheets, [*strips, (place, [rect])])
+
+
+def _read(sheets: Sequence[Sheet], strips: _Open) -> list[SheetCut]:
+    """Read strips as sheets; sheets without strips are left out."""
+    cuts = []
+    for place, sheet in enumerate(sheets):
+        here = [
+            Strip(held[0].width, tuple(held), sheet.length - sum(rect.length for rect in held))
+            for other, held in strips
+            if other == place
+        ]
+        if here:
+            cuts.append(SheetCut(sheet, tuple(here), sheet.width - sum(strip.width for strip in here)))
+    return cuts

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 from railwright.shop.cutting.balance import fill_balanced
 from railwright.shop.cutting.bound import Need, cheapest, counts_below, need_of, quick_weights
+from railwright.shop.cutting.certificate import Choices
 from railwright.shop.cutting.columns import STAGES, Master, Pricing, coarse, fresh_columns, improving, whole_weights
 from railwright.shop.cutting.dive import Budget, Dive, pack
 from railwright.shop.cutting.heuristic import fill_counts
 from railwright.shop.cutting.instance import Instance, Pattern, pattern_cost, residual
 from railwright.shop.cutting.recipe import fill_by_recipes
+from railwright.shop.cutting.search import SEARCH_NODES, SMALL, cheaper_plan
 
 #: More types than these are not put into one linear programme.
 LARGE = 260
@@ -29,6 +31,7 @@ class Answer:
     patterns: list[Pattern]
     bound: int
     needs: list[Need]
+    search_nodes: int = 0
 
 
 def least_money(instance: Instance, patterns: list[Pattern], node_limit: int) -> Answer:
@@ -45,10 +48,11 @@ def least_money(instance: Instance, patterns: list[Pattern], node_limit: int) ->
     needs = [need_of(instance, weights) for weights in quick_weights(instance)]
     answer = Answer(patterns, cheapest(instance, needs), needs)
     budget = Budget(node_limit)
-    for improve in (_by_filling, _by_balance, _by_columns):
+    for improve in (_by_filling, _by_balance, _by_columns, _by_search):
         if pattern_cost(answer.patterns, instance) > answer.bound:
             improve(instance, answer, budget)
-    answer.needs = essential(instance, answer.needs, answer.bound)
+    if not answer.search_nodes:
+        answer.needs = essential(instance, answer.needs, answer.bound)
     return answer
 
 
@@ -122,6 +126,26 @@ def _by_columns(instance: Instance, answer: Answer, budget: Budget) -> None:
         dive = Dive(instance, master, answer.patterns, most, answer.bound, budget)
         dive.run()
         answer.patterns = dive.best
+
+
+def _by_search(instance: Instance, answer: Answer, budget: Budget) -> None:
+    """Search completely, where there are few pieces."""
+    while instance.pieces <= SMALL:
+        cents = pattern_cost(answer.patterns, instance)
+        choices = Choices(
+            cents,
+            instance.prices,
+            instance.limit,
+            [need.total for need in answer.needs],
+            [need.worth for need in answer.needs],
+            instance.pieces,
+        )
+        sure, better = cheaper_plan(instance, cents, choices)
+        if better is None:
+            if sure:
+                answer.bound, answer.search_nodes = cents, SEARCH_NODES
+            return
+        answer.patterns = better
 
 
 def _raise_bound(instance: Instance, master: Master, answer: Answer, budget: Budget) -> None:

@@ -54,7 +54,17 @@ def plan_bars(
     bars, _ = _give_out(placeable, answer.patterns, left, instance, usable, kerf, trim)
     covers = tuple(_cover(instance, need, kerf) for need in answer.needs if answer.bound)
     cents = pattern_cost(answer.patterns, instance)
-    return Plan(item, kerf, trim, bars, tuple(unfit), cents, answer.bound, cents == answer.bound, Certificate(covers))
+    return Plan(
+        item,
+        kerf,
+        trim,
+        bars,
+        tuple(unfit),
+        cents,
+        answer.bound,
+        cents == answer.bound,
+        Certificate(covers, answer.search_nodes),
+    )
 
 
 def _short_plan(item: str, bars: tuple[Bar, ...], unplaced: tuple[Piece, ...], kerf: int, trim: int) -> Plan:
