@@ -118,6 +118,7 @@ LAUGHS = "<!DOCTYPE a [" + '<!ENTITY l0 "ha">' + "".join(
     f'<!ENTITY l{n} "{f"&l{n - 1};" * 10}">' for n in range(1, 10)
 ) + "]>"  # fmt: skip
 
+MERGE = '<mergeCell ref="C1:D2"/>'
 MANY_CELLS = '<table:table-cell table:number-columns-repeated="16384" table:formula="of:=1"/>'
 
 Kind = tuple[Callable[[], bytes], str]
@@ -247,6 +248,14 @@ KINDS: dict[str, Kind] = {
         lambda: one_sheet("".join(f'<row r="{n}" s="1" customFormat="1" spans="1:16384"/>' for n in range(1, 200_001))),
         "format",
     ),
+    "many-merges": (
+        lambda: zipped(book_parts({"S 1": sheet_xml(ROW, after="<mergeCells>" + MERGE * 10_001 + "</mergeCells>")})),
+        "merged areas",
+    ),
+    "many-tiny-tags": (
+        lambda: zipped(book_parts({f"S {n}": sheet_xml("<a/>" * 500_000) for n in range(1, 6)})),
+        "MB",
+    ),
     "many-cells": (lambda: one_sheet("".join(f"<row>{'<c/>' * 1000}</row>" for _ in range(201))), "cells"),
     "many-names": (
         lambda: parts(
@@ -257,7 +266,7 @@ KINDS: dict[str, Kind] = {
         "no sheet",
     ),
     "long-text": (
-        lambda: one_sheet(f'<row><c t="inlineStr"><is><t>{" ".join(map(str, range(1_600_000)))}</t></is></c></row>'),
+        lambda: one_sheet(f'<row><c t="inlineStr"><is><t>{" ".join(map(str, range(1_000_000)))}</t></is></c></row>'),
         "format",
     ),
     "workbook-outside": (

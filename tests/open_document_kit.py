@@ -17,6 +17,17 @@ MORE = (
     'xmlns:calcext="urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0"'
 )
 MIMETYPE = b"application/vnd.oasis.opendocument.spreadsheet"
+_ENTRIES = (
+    ("/", MIMETYPE.decode()),
+    ("content.xml", "text/xml"),
+    ("styles.xml", "text/xml"),
+    ("Pictures/photo.jpg", ""),
+)
+MANIFEST = (
+    '<m:manifest xmlns:m="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0" m:version="1.2">'
+    + "".join(f'<m:file-entry m:full-path="{path}" m:media-type="{kind}"/>' for path, kind in _ENTRIES)
+    + "</m:manifest>"
+).encode()
 
 STYLES = (
     '<style:style style:name="ta9" style:family="table"><style:table-properties table:display="false"/></style:style>'
@@ -73,9 +84,9 @@ def packed(part: str | bytes, **more: bytes) -> bytes:
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("mimetype", MIMETYPE, zipfile.ZIP_STORED)
         archive.writestr("content.xml", part)
-        archive.writestr("styles.xml", "<styles/>")
+        archive.writestr("styles.xml", f'<office:document-styles {SPACES} office:version="1.2"/>')
         archive.writestr("Pictures/photo.jpg", bytes(range(256)) * 20)
-        archive.writestr("META-INF/manifest.xml", more.get("manifest", b"<manifest/>"))
+        archive.writestr("META-INF/manifest.xml", more.get("manifest", MANIFEST))
         for name in more.keys() - {"manifest"}:
             archive.writestr(name.replace("__", "."), more[name])
     return out.getvalue()

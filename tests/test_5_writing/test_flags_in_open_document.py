@@ -9,7 +9,6 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from feature_books import BOOKS
 from open_document_kit import content, gap, number, packed, row, survey, table
 from railwright.reading.workbook import read_workbook
 from railwright.writing.patching.flag_copy import flag_copy
@@ -134,35 +133,32 @@ def test_any_text_makes_a_whole_file(tmp_path, text):
 
 @pytest.fixture(scope="module")
 def returned(tmp_path_factory) -> dict[str, Path]:
-    """Files that the office program made: an .ods of a book with notes, flagged, then saved as .ods and as .xlsx."""
+    """A flagged survey that the office program saved again, and what it makes of the flagged and the cleaned one."""
     if OFFICE is None:
         pytest.skip("no office program here")
     folder = tmp_path_factory.mktemp("office")
 
-    def convert(source: Path, kind: str) -> Path:
+    def convert(kind: str, *sources: Path) -> Path:
         profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-        out = folder / f"{source.stem}-{kind}"
-        command = [str(OFFICE), profile, "--headless", "--convert-to", kind, "--outdir", str(out), str(source)]
-        subprocess.run(command, check=True, capture_output=True, timeout=120)
-        return out / f"{source.stem}.{kind}"
+        command = [str(OFFICE), profile, "--headless", "--convert-to", kind, "--outdir", str(folder / kind)]
+        subprocess.run([*command, *map(str, sources)], check=True, capture_output=True, timeout=120)
+        return folder / kind
 
-    source = convert(saved(folder, BOOKS["notes"](), "book.xlsx"), "ods")
+    note = "<office:annotation><dc:creator>A. T.</dc:creator><text:p>read twice</text:p></office:annotation>"
+    cell = number("308.5", "ce1").replace("<text:p>", note + "<text:p>", 1)
+    rows = row(gap(1024)) + row(gap(1), cell) + row(gap(1024), repeated=4) + row(gap(1), gap(1, "ce1"))
+    source = saved(folder, packed(content(table(rows) + table(row(number("617")), "Other"))), "source.ods")
     flag_copy(source, folder / "flagged.ods", FLAGS, LIST)
-    saved_again = convert(folder / "flagged.ods", "ods")
-    flag_copy(saved_again, folder / "clean.ods", [], NOTHING)
-    return {
-        "again": saved_again,
-        "flagged": convert(folder / "flagged.ods", "xlsx"),
-        "clean": convert(folder / "clean.ods", "xlsx"),
-    }
+    again = convert("ods", folder / "flagged.ods") / "flagged.ods"
+    flag_copy(again, folder / "clean.ods", [], NOTHING)
+    shown = convert("xlsx", folder / "flagged.ods", folder / "clean.ods")
+    return {"again": again, "flagged": shown / "flagged.xlsx", "clean": shown / "clean.xlsx"}
 
 
 def test_the_office_program_shows_the_flags(returned):
     sheet = openpyxl.load_workbook(returned["flagged"])["S 1"]
     assert sheet["B2"].fill.fgColor.rgb == "FF" + FILLS["fix"]
-    assert sheet["B2"].comment.text.startswith(
-        "A. Technician:\nread twice\nFix: =the span is missing [railwright]\nConfirm: "
-    )
+    assert sheet["B2"].comment.text.startswith("read twice\nFix: =the span is missing [railwright]\nConfirm: ")
     assert sheet["C2"].value == "Confirm: read the run again [railwright]"
 
 
@@ -176,6 +172,6 @@ def test_flags_are_replaced_after_the_office_program_saved_them(returned, tmp_pa
 def test_corrected_cells_get_their_former_look_after_the_office_program_saved_them(returned):
     sheet = openpyxl.load_workbook(returned["clean"])["S 1"]
     assert sheet["B2"].fill.fgColor.rgb == "FFFFFF99"
-    assert sheet["B2"].comment.text == "A. Technician:\nread twice"
+    assert sheet["B2"].comment.text == "read twice"
     assert sheet["B7"].comment is None
     assert sheet["C2"].value is None

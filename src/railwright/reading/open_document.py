@@ -132,6 +132,8 @@ class OpenDocumentSheet:
             down, right = _count(cell, "number-rows-spanned"), _count(cell, "number-columns-spanned")
             if down > 1 or right > 1:
                 self.merges.append((row, column, row + down - 1, column + right - 1))
+        if len(self.merges) > limits.MAX_MERGES:
+            raise too_many_cells(name)
 
     def cell(self, ref: str) -> CellValue:
         """Give the content of one cell; inside a merged area that of the area's top left cell.

@@ -37,13 +37,15 @@ class Relationship:
 class Package:
     """A zip file whose directory has been checked.
 
-    The file is read once and closed at once, so that nobody's share lock stands in the way later.
+    The file is read once and closed at once, so that nobody's share lock stands in the way later. ``room`` is how much
+    more may be parsed.
     """
 
     path: Path
     data: bytes
     members: list[Member]
     by_key: dict[str, Member] = field(default_factory=dict)
+    room: int = limits.MAX_XML_TOTAL
 
     def has(self, name: str) -> bool:
         """Tell whether a part exists; capitals do not matter."""
@@ -67,7 +69,7 @@ class Package:
         return _unpack(self.data, member)
 
     def xml(self, name: str) -> etree._Element:
-        """Unpack and parse one part, up to the size that is parsed at all.
+        """Unpack and parse one part, while there is room left for parsed parts.
 
         Args:
             name: The part's name.
@@ -79,8 +81,10 @@ class Package:
             Unreadable: If the part is missing, damaged, too large or no XML.
         """
         member = self.by_key.get(part_key(name))
-        if member is not None and member.unpacked > limits.MAX_XML:
-            raise too_large(name, member.unpacked)
+        if member is not None:
+            if member.unpacked > min(limits.MAX_XML, self.room):
+                raise too_large(name, member.unpacked)
+            self.room -= member.unpacked
         return parse_xml(self.read(name), name)
 
     def relationships(self, name: str) -> list[Relationship]:

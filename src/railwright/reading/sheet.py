@@ -78,9 +78,7 @@ class Sheet:
         self.name = name
         self._around = around
         self._elements = dict(placed_cells(root, around.ns, name))
-        merges = root.iterfind(f"{around.ns}mergeCells/{around.ns}mergeCell")
-        ranges = (parse_range(merge.get("ref", "")) for merge in merges)
-        self.merges = [area for area in ranges if area is not None]
+        self.merges = merged_areas(root, around.ns, name)
 
     def cell(self, ref: str) -> CellValue:
         """Give the content of one cell; inside a merged area that of the area's top left cell.
@@ -110,6 +108,27 @@ class Sheet:
 
     def _understood(self, cell: etree._Element) -> CellValue:
         return read_cell(cell, self._around)
+
+
+def merged_areas(root: etree._Element, ns: str, name: str) -> list[tuple[int, int, int, int]]:
+    """List the merged areas of a sheet.
+
+    Args:
+        root: Root of the sheet part.
+        ns: Namespace in braces.
+        name: Name of the sheet, for messages.
+
+    Returns:
+        First row, first column, last row and last column of each.
+
+    Raises:
+        Unreadable: If there are more than any form has.
+    """
+    elements = root.findall(f"{ns}mergeCells/{ns}mergeCell")
+    if len(elements) > limits.MAX_MERGES:
+        raise Unreadable(f"Sheet {name!r} has {len(elements)} merged areas, which no survey has.", SEND_AGAIN)
+    areas = (parse_range(element.get("ref", "")) for element in elements)
+    return [area for area in areas if area is not None]
 
 
 def anchor_in(merges: list[tuple[int, int, int, int]], place: tuple[int, int]) -> tuple[int, int]:

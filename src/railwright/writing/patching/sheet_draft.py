@@ -6,7 +6,7 @@ from lxml import etree
 
 from railwright.reading.addresses import address, parse_address, parse_range
 from railwright.reading.safe_xml import namespace_of
-from railwright.reading.sheet import anchor_in, placed_cells
+from railwright.reading.sheet import anchor_in, merged_areas, placed_cells
 from railwright.reading.strings import joined_text
 from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.draft import Draft
@@ -41,9 +41,7 @@ class SheetDraft:
         self.root = draft.xml(entry.part)
         self.ns = namespace_of(self.root, entry.part)
         self._cells = dict(placed_cells(self.root, self.ns, entry.name))
-        merges = self.root.iterfind(f"{self.ns}mergeCells/{self.ns}mergeCell")
-        areas = (parse_range(merge.get("ref", "")) for merge in merges)
-        self._merges = [area for area in areas if area is not None]
+        self._merges = merged_areas(self.root, self.ns, entry.name)
         self._rows: dict[int, etree._Element] | None = None
 
     def places(self) -> list[Place]:

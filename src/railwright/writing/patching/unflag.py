@@ -22,13 +22,26 @@ def carries_marks(book: WorkbookDraft) -> bool:
 
 
 def cleanable(book: WorkbookDraft, findings: SheetEntry | None) -> list[str]:
-    """List the sheets that may hold flags of ours: all that can be parsed, but for the list itself."""
-    sizes = {part_key(member.name): member.unpacked for member in book.draft.package.members}
-    return [
-        entry.name
-        for entry in book.sheets
-        if entry != findings and sizes.get(part_key(entry.part), 0) <= limits.MAX_XML
-    ]
+    """List the sheets that may hold flags of ours.
+
+    Args:
+        book: The workbook.
+        findings: The list itself, which is left out; ``None`` where it is gone.
+
+    Returns:
+        The sheets where names say so, and others up to a total size, since a mark can be copied anywhere.
+    """
+    package = book.draft.package
+    package.room += limits.MAX_CLEANED
+    named = {sheet for _, sheet, _ in book.our_names()}
+    left, chosen = limits.MAX_CLEANED, []
+    for entry in book.sheets:
+        size = package.by_key[part_key(entry.part)].unpacked
+        if entry == findings or (entry.name not in named and size > left):
+            continue
+        left -= 0 if entry.name in named else size
+        chosen.append(entry.name)
+    return chosen
 
 
 def remove_fills(book: WorkbookDraft, sheets: list[str], findings: SheetEntry | None) -> list[str]:
