@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import subprocess
 import zipfile
 from dataclasses import replace
 from decimal import Decimal
@@ -206,6 +208,14 @@ def test_columns_may_stand_in_another_order_and_extra_ones_are_named(path: Path)
     book, notes = read_shop_book(path)
     assert book == default_shop_book()
     assert notes == ("The sheet Scratch is not used.", 'Felts!A1: the column "Remark" is not used.')
+
+
+@pytest.mark.skipif(not shutil.which("soffice"), reason="needs an office program")
+def test_a_book_that_an_office_program_saved_reads_the_same(path: Path, tmp_path: Path) -> None:
+    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
+    command = ["soffice", "--headless", profile, "--convert-to", "xlsx", "--outdir", str(tmp_path / "saved"), str(path)]
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
+    assert read_shop_book(tmp_path / "saved" / path.name) == (default_shop_book(), ())
 
 
 @pytest.mark.parametrize("content", [b"", b"item;name", b"PK\x03\x04 broken"])

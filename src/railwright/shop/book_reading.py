@@ -32,7 +32,7 @@ from railwright.shop.book_problems import BadShopBook, BookProblem
 from railwright.shop.book_tables import Grid, Row, Trouble, columns_of, grid, table_rows
 
 #: A shop book is small; a file that unpacks to more than this is something else.
-_MAX_UNPACKED = 64 * 1024 * 1024
+_MAX_UNPACKED = 24 * 1024 * 1024
 _MAX_MEMBERS = 1000
 
 
