@@ -22,7 +22,7 @@ from railwright.computing.results import (
     Spacing,
     Station,
 )
-from railwright.shop.cutting.felt import CutSheet, FeltPlan, Rect, Sheet, Strip
+from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet, SheetCut, Strip
 from railwright.shop.cutting.model import Bar, Certificate, Piece, Plan, Stock
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding
@@ -181,7 +181,7 @@ def felt_plan() -> FeltPlan:
     """Two sheets cut alike into two strips."""
     sheet = Sheet("FE-20", 12000, 5000, 3100, None)
     cut = [
-        CutSheet(
+        SheetCut(
             sheet,
             (
                 Strip(120, (Rect(f"R-10{n}/3", 5874, 120), Rect(f"R-10{n}/4", 3000, 120)), 3126),
@@ -191,7 +191,7 @@ def felt_plan() -> FeltPlan:
         )
         for n in (1, 2)
     ]
-    return FeltPlan("FE-20", tuple(cut), (), 6200, 6200, True)
+    return FeltPlan("FE-20", tuple(cut), (), 6200, 6200, True, FeltCertificate())
 
 
 ORDER = (

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from railwright.computing.results import Part
 
 if TYPE_CHECKING:
-    from railwright.shop.cutting.felt import FeltPlan
+    from railwright.shop.cutting.felt_model import FeltPlan
     from railwright.shop.cutting.model import Plan
 
 

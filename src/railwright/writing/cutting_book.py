@@ -7,7 +7,7 @@ from pathlib import Path
 
 from openpyxl.worksheet.worksheet import Worksheet
 
-from railwright.shop.cutting.felt import FeltPlan
+from railwright.shop.cutting.felt_model import FeltPlan
 from railwright.shop.cutting.model import Plan
 from railwright.shop.order_model import CuttingSheet
 from railwright.shop.sheet_look import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from railwright.shop.cutting.felt import Rect, Sheet
+from railwright.shop.cutting.felt_model import Rect, Sheet
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
 from railwright.writing.numbers import fixed, money, plain, several
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from railwright.shop.cutting.felt import CutSheet, FeltPlan, Rect, Sheet, Strip
+from railwright.shop.cutting.felt_model import FeltPlan, Rect, Sheet, SheetCut, Strip
 from railwright.writing.cutting_lines import Cut, where_from
 from railwright.writing.numbers import plain, several
 
@@ -46,7 +46,7 @@ def felt_groups(plan: FeltPlan) -> tuple[FeltGroup, ...]:
     Returns:
         Groups in cutting order, sheets numbered from 1.
     """
-    runs: list[list[CutSheet]] = []
+    runs: list[list[SheetCut]] = []
     for sheet in plan.sheets:
         if runs and _alike(runs[-1][0], sheet):
             runs[-1].append(sheet)
@@ -54,20 +54,20 @@ def felt_groups(plan: FeltPlan) -> tuple[FeltGroup, ...]:
             runs.append([sheet])
     groups, first = [], 1
     for run in runs:
-        groups.append(FeltGroup(first, len(run), run[0].sheet, _strips(run), run[0].remnant_width / 10))
+        groups.append(FeltGroup(first, len(run), run[0].sheet, _strips(run), run[0].remnant / 10))
         first += len(run)
     return tuple(groups)
 
 
-def _alike(one: CutSheet, other: CutSheet) -> bool:
+def _alike(one: SheetCut, other: SheetCut) -> bool:
     return one.sheet == other.sheet and _shape(one.strips) == _shape(other.strips)
 
 
 def _shape(strips: Sequence[Strip]) -> list[tuple[int, list[tuple[int, int]]]]:
-    return [(strip.width, [(rect.length, rect.width) for rect in strip.pieces]) for strip in strips]
+    return [(strip.width, [(rect.length, rect.width) for rect in strip.rects]) for strip in strips]
 
 
-def _strips(run: Sequence[CutSheet]) -> tuple[FeltStrip, ...]:
+def _strips(run: Sequence[SheetCut]) -> tuple[FeltStrip, ...]:
     strips, across = [], 0
     for position, strip in enumerate(run[0].strips):
         same = [sheet.strips[position] for sheet in run]
@@ -80,8 +80,8 @@ def _strips(run: Sequence[CutSheet]) -> tuple[FeltStrip, ...]:
 def _cuts(same: Sequence[Strip]) -> tuple[Cut, ...]:
     """Give the pieces of strips cut alike; a knife takes nothing, so each begins where the last one ends."""
     cuts, start = [], 0
-    for position, piece in enumerate(same[0].pieces):
-        labels = tuple(strip.pieces[position].label for strip in same)
+    for position, piece in enumerate(same[0].rects):
+        labels = tuple(strip.rects[position].label for strip in same)
         end = start + piece.length
         cuts.append(Cut(labels, piece.length / 10, f"{plain(piece.width / 10)} wide", start / 10, end / 10))
         start = end
@@ -95,7 +95,7 @@ def sheet_words(sheet: Sheet) -> str:
 
 def felt_pieces(plan: FeltPlan) -> list[Rect]:
     """List every piece that a plan cuts."""
-    return [rect for sheet in plan.sheets for strip in sheet.strips for rect in strip.pieces]
+    return [rect for sheet in plan.sheets for strip in sheet.strips for rect in strip.rects]
 
 
 def felt_yield_percent(plan: FeltPlan) -> float:
