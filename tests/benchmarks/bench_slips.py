@@ -23,9 +23,11 @@ import numpy as np
 
 from railwright.book.model import ShopBook
 from railwright.book.parameters import default_rules
-from railwright.computing import slips
 from railwright.computing.gap_model import GapPrior, prior_moments, prior_of, run_start
-from railwright.computing.slip_hypotheses import Bank, bank_of, swapped_figures
+from railwright.computing.slip_bank import Bank, bank_of
+from railwright.computing.slip_cases import Case, case_of, predicted_as_meant
+from railwright.computing.slip_hypotheses import swapped_figures
+from railwright.computing.slip_tests import contrast
 from railwright.computing.slips import diagnose, power_of_count_test
 from railwright.computing.spacing import posterior
 from railwright.survey.lengths import spell_length
@@ -191,7 +193,7 @@ def _others(cell: Cell, value_mm: float) -> list[float]:
 def found_and_named(cell: Cell, written: np.ndarray, book: ShopBook) -> tuple[np.ndarray, np.ndarray]:
     """Alarm of every draw, shape (draws,), and the name given, ``unclear`` or empty where there was no alarm."""
     survey = cell.survey()
-    case, _ = slips._case(cell.section(written[0]), survey, book)
+    case, _ = case_of(cell.section(written[0]), survey, book)
     alarm = _worst(case, written) > book.value("slip_k")
     names = np.full(len(written), "", dtype=object)
     bank = bank_of(case)
@@ -202,16 +204,18 @@ def found_and_named(cell: Cell, written: np.ndarray, book: ShopBook) -> tuple[np
     return alarm, names
 
 
-def _worst(case, written: np.ndarray) -> np.ndarray:
-    mean, spread = slips._predicted_as_meant(case, case.heads)
+def _worst(case: Case, written: np.ndarray) -> np.ndarray:
+    mean, spread = predicted_as_meant(case, case.heads)
     z = []
     for name in {"span", "run_end"} & set(case.fields):
-        coefficients, variance = slips._contrast(case.fields.index(name), spread)
+        coefficients, variance = contrast(case.fields.index(name), spread)
         z.append(np.abs((written - mean) @ coefficients) / math.sqrt(variance))
     return np.max(z, axis=0)
 
 
-def _name(cell: Cell, case, bank: Bank, unique: list[str], group: np.ndarray, row: np.ndarray, book: ShopBook) -> str:
+def _name(
+    cell: Cell, case: Case, bank: Bank, unique: list[str], group: np.ndarray, row: np.ndarray, book: ShopBook
+) -> str:
     scores, misfits = bank.log_scores(row), bank.misfits(row)
     extra_scores, extra_groups, extra_misfits = [], [], []
     none = one_account(bank, 0)
@@ -264,11 +268,11 @@ def coverage(cell: Cell, written: np.ndarray, positions: np.ndarray, book: ShopB
 
 
 def per_test_alarms(cell: Cell, written: np.ndarray, book: ShopBook) -> list[float]:
-    case, _ = slips._case(cell.section(written[0]), cell.survey(), book)
-    mean, spread = slips._predicted_as_meant(case, case.heads)
+    case, _ = case_of(cell.section(written[0]), cell.survey(), book)
+    mean, spread = predicted_as_meant(case, case.heads)
     rates = []
     for name in [field for field in ("span", "run_end") if field in case.fields]:
-        coefficients, variance = slips._contrast(case.fields.index(name), spread)
+        coefficients, variance = contrast(case.fields.index(name), spread)
         z = (written - mean) @ coefficients / math.sqrt(variance)
         rates.append(float((np.abs(z) > book.value("slip_k")).mean()))
     return rates
@@ -302,7 +306,7 @@ def print_quiet(chosen: list[Cell], draws: int, book: ShopBook) -> None:
 
 
 def alarms(cell: Cell, written: np.ndarray, book: ShopBook) -> np.ndarray:
-    case, _ = slips._case(cell.section(written[0]), cell.survey(), book)
+    case, _ = case_of(cell.section(written[0]), cell.survey(), book)
     return _worst(case, written) > book.value("slip_k")
 
 

@@ -1,14 +1,17 @@
 import numpy as np
 import pytest
 
-from railwright.computing.slip_hypotheses import bank_of, hypotheses_of, swapped_figures
+from railwright.computing.slip_bank import bank_of
+from railwright.computing.slip_cases import case_of as case_of_section
+from railwright.computing.slip_hypotheses import hypotheses_of, swapped_figures
 from railwright.computing.slip_words import account_words, guess, thing
-from railwright.computing.slips import _case
 from section_kit import book, section, survey
 
 
 def case_of(**readings):
-    return _case(section(**({"dampers": 20, "span_mm": 273.0, "run_mm": 97.0} | readings)), survey(), book())[0]
+    return case_of_section(section(**({"dampers": 20, "span_mm": 273.0, "run_mm": 97.0} | readings)), survey(), book())[
+        0
+    ]
 
 
 @pytest.mark.parametrize(

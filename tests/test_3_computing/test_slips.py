@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from railwright.computing.gap_model import prior_moments, prior_of
+from railwright.computing.slip_gains import information_gain
 from railwright.computing.slips import (
     diagnose,
-    information_gain,
     innovation,
     innovations,
     power_of_count_test,

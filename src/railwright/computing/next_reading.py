@@ -16,7 +16,8 @@ from railwright.computing.normal import upper_tail
 from railwright.computing.readings import reading_u
 from railwright.computing.results import Conflict, InstrumentResult
 from railwright.computing.sharpening import finer_steps
-from railwright.computing.slips import diagnose, gains_of
+from railwright.computing.slip_gains import gains_of
+from railwright.computing.slips import diagnose
 from railwright.survey.fields import field_by_key
 from railwright.survey.lengths import spell_length
 from railwright.survey.records import SectionSurvey, Survey

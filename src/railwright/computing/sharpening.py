@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from railwright.book.model import ShopBook
 from railwright.computing.gap_model import RUN_HEADS
-from railwright.computing.slips import power_of_count_test
+from railwright.computing.slip_tests import power_of_count_test
 from railwright.computing.spacing import posterior
 from railwright.survey.records import SectionSurvey, Survey
 

@@ -9,64 +9,16 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, permutations, product
 
-import numpy as np
-
-from railwright.book.model import ShopBook
-from railwright.computing.gap_model import (
-    RUN_HEADS,
-    GapPrior,
-    Sight,
-    design_matrix,
-    prior_moments,
-    run_sight,
-    span_sight,
-)
+from railwright.computing.gap_model import RUN_HEADS, Sight
 from railwright.computing.readings import reading_u
-from railwright.computing.results import Array
+from railwright.computing.slip_cases import Case, SlipWeights, fewest_heads, meant_sight
 from railwright.survey.lengths import MM_PER_INCH
 from railwright.survey.notes import LAST_NOTE
-from railwright.survey.records import Register
 
 #: Standard steps of a tape in the unit that a reading was written in by mistake, mm.
 _FOREIGN_STEP_MM = {"inches": MM_PER_INCH / 8, "mm": 1.0, "cm": 1.0}
 _MM = {"inches": MM_PER_INCH, "mm": 1.0, "cm": 10.0}
 _COUNT_SLIPS = {0: "", 1: "count_one_low", 2: "count_two_low", -1: "count_one_high", -2: "count_two_high"}
-
-
-@dataclass(frozen=True, slots=True)
-class SlipWeights:
-    """Prior weights of the slips, as in the shop book."""
-
-    none: float
-    count_one: float
-    count_two: float
-    run_spaces: float
-    run_edge: float
-    span_centres: float
-    span_inner: float
-    inch: float
-    half_inch: float
-    unit: float
-    digits: float
-    second: float
-
-
-@dataclass(frozen=True, slots=True)
-class Case:
-    """One section as a problem of naming: what does not depend on the figures that were written.
-
-    ``fields`` are the readings present, some of ``span``, ``run``, ``run_end``, with uncertainties ``u_mm`` in the
-    same order; ``heads`` is the count as written.
-    """
-
-    prior: GapPrior
-    weights: SlipWeights
-    heads: int
-    register: Register | None
-    unit: str
-    fields: tuple[str, ...]
-    u_mm: tuple[float, ...]
-    u_set_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +45,6 @@ class Hypothesis:
         return "+".join(self.names)
 
 
-def weights_of(book: ShopBook) -> SlipWeights:
-    """Read the prior weights from the shop book."""
-    return SlipWeights(**{name: book.value(f"slip_{name}") for name in SlipWeights.__dataclass_fields__})
-
-
 @lru_cache(maxsize=64)
 def hypotheses_of(case: Case) -> tuple[Hypothesis, ...]:
     """List every account of a section with at most two slips, nothing wrong first.
@@ -117,7 +64,7 @@ def hypotheses_of(case: Case) -> tuple[Hypothesis, ...]:
 def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
     for change, count_name in _COUNT_SLIPS.items():
         heads = case.heads + change
-        if heads < _fewest_heads(case):
+        if heads < fewest_heads(case):
             continue
         variants = [tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True)]
         for chosen in product(*variants):
@@ -127,10 +74,6 @@ def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
                 yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
     yield from _whole_section_in_a_wrong_unit(case)
     yield from _swapped_count(case)
-
-
-def _fewest_heads(case: Case) -> int:
-    return RUN_HEADS if {"run", "run_end"} & set(case.fields) else 2
 
 
 def _same_unit(names: tuple[str, ...]) -> bool:
@@ -157,7 +100,7 @@ def _log(weight: float) -> float:
 def _whole_section_in_a_wrong_unit(case: Case) -> Iterator[Hypothesis]:
     if len(case.fields) < 2:
         return
-    meant = [_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
+    meant = [meant_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
     for words, scale, foreign in _wrong_units():
         sights = tuple(_in_wrong_unit(sight, scale, foreign, case.u_set_mm) for sight in meant)
         yield Hypothesis((f"readings_in_{words}",), _log(case.weights.unit), case.heads, sights)
@@ -166,13 +109,13 @@ def _whole_section_in_a_wrong_unit(case: Case) -> Iterator[Hypothesis]:
 def _swapped_count(case: Case) -> Iterator[Hypothesis]:
     """Exchange the two figures of the count."""
     for heads in _swaps(str(case.heads)):
-        if _fewest_heads(case) <= heads <= LAST_NOTE:
-            sights = tuple(_sight(case, name, u, heads) for name, u in zip(case.fields, case.u_mm, strict=True))
+        if fewest_heads(case) <= heads <= LAST_NOTE:
+            sights = tuple(meant_sight(case, name, u, heads) for name, u in zip(case.fields, case.u_mm, strict=True))
             yield Hypothesis(("count_figures_swapped",), _log(case.weights.digits), heads, sights)
 
 
 def _variants(case: Case, name: str, u_mm: float, heads: int) -> Iterator[Variant]:
-    meant = _sight(case, name, u_mm, heads)
+    meant = meant_sight(case, name, u_mm, heads)
     yield Variant("", case.weights.none, meant)
     if name == "span":
         yield Variant("span_between_centres", case.weights.span_centres, replace(meant, heads=0.0))
@@ -196,12 +139,6 @@ def _run_variants(case: Case, name: str, meant: Sight, heads: int) -> Iterator[V
     yield Variant(f"{name}_over_six_spaces", weights.run_spaces, replace(meant, gaps=6))
     for heads_more in (1.0, -1.0):
         yield Variant(f"{name}_from_wrong_edge", weights.run_edge, replace(meant, heads=heads_more))
-
-
-def _sight(case: Case, name: str, u_mm: float, heads: int) -> Sight:
-    if name == "span":
-        return span_sight(heads, u_mm)
-    return run_sight(heads, case.register, "run" if name == "run" else "run_end", u_mm)
 
 
 def _wrong_units() -> tuple[tuple[str, float, str], ...]:
@@ -261,7 +198,7 @@ def swap_hypotheses(case: Case, readings: Mapping[str, tuple[float, str]]) -> tu
     Returns:
         The accounts; the weight of a swap is shared among the ways to swap in one reading.
     """
-    meant = [_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
+    meant = [meant_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
     found: list[Hypothesis] = []
     for place, name in enumerate(case.fields):
         written_mm, text = readings[name]
@@ -272,78 +209,3 @@ def swap_hypotheses(case: Case, readings: Mapping[str, tuple[float, str]]) -> tu
             log_weight = _log(case.weights.digits / len(others))
             found.append(Hypothesis((f"{name}_figures_swapped",), log_weight, case.heads, tuple(sights)))
     return tuple(found)
-
-
-@dataclass(frozen=True, slots=True)
-class Bank:
-    """Predictions of every account at once: means (H, k), inverse covariances (H, k, k), constants (H,)."""
-
-    hypotheses: tuple[Hypothesis, ...]
-    mean_mm: Array
-    precision: Array
-    constant: Array
-
-    def misfits(self, written_mm: Array) -> Array:
-        """Squared distance of the readings from each account's prediction, in its own covariance.
-
-        Args:
-            written_mm: readings, shape (k,) or (draws, k), mm.
-
-        Returns:
-            Chi-square values with k degrees of freedom where the account is true, shape (H,) or (draws, H).
-        """
-        apart = np.asarray(written_mm)[..., None, :] - self.mean_mm
-        distance: Array = np.einsum("...hi,hij,...hj->...h", apart, self.precision, apart)
-        return distance
-
-    def log_scores(self, written_mm: Array) -> Array:
-        """Log prior weight plus log marginal likelihood of each account.
-
-        Args:
-            written_mm: readings, shape (k,) or (draws, k), mm.
-
-        Returns:
-            Scores, shape (H,) or (draws, H); only differences matter.
-        """
-        return self.constant - 0.5 * self.misfits(written_mm)
-
-
-@lru_cache(maxsize=64)
-def bank_of(case: Case) -> Bank:
-    """Work out the predictions of every account that does not depend on the figures written."""
-    return bank(case, hypotheses_of(case))
-
-
-def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
-    """Work out what each account predicts for the readings.
-
-    Args:
-        case: the section.
-        hypotheses: the accounts.
-
-    Returns:
-        Their predictions, in the same order. Numbers of accounts that share a count are worked out together.
-    """
-    k = len(case.fields)
-    mean, spread = np.empty((len(hypotheses), k)), np.empty((len(hypotheses), k, k))
-    for heads in {hypothesis.heads for hypothesis in hypotheses}:
-        places = [i for i, hypothesis in enumerate(hypotheses) if hypothesis.heads == heads]
-        mean[places], spread[places] = _predictions(case.prior, heads, [hypotheses[i].sights for i in places])
-    log_determinant: Array = np.linalg.slogdet(spread)[1].astype(float)
-    log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
-    precision: Array = np.linalg.inv(spread).astype(float)
-    return Bank(hypotheses, mean, precision, log_weights - 0.5 * log_determinant)
-
-
-def _predictions(prior: GapPrior, heads: int, accounts: list[tuple[Sight, ...]]) -> tuple[Array, Array]:
-    """Predict the readings of many accounts of one count, each sight's row being formed once."""
-    distinct = list(dict.fromkeys(sight for sights in accounts for sight in sights))
-    place = {sight: i for i, sight in enumerate(distinct)}
-    index = np.array([[place[sight] for sight in sights] for sights in accounts])
-    mean, covariance = prior_moments(prior, heads)
-    rows = design_matrix(distinct, heads)
-    expected = rows @ mean + np.array([sight.scale * sight.offset_mm for sight in distinct])
-    noise = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
-    spread = (rows @ covariance @ rows.T)[index[:, :, None], index[:, None, :]]
-    spread += np.eye(index.shape[1]) * noise[index][:, :, None]
-    return expected[index], spread

@@ -1,0 +1,88 @@
+"""What every account of a section predicts for its readings, worked out once and weighed many times."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from railwright.computing.gap_model import GapPrior, Sight, design_matrix, prior_moments
+from railwright.computing.results import Array
+from railwright.computing.slip_cases import Case
+from railwright.computing.slip_hypotheses import Hypothesis, hypotheses_of
+
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """Predictions of every account at once: means (H, k), inverse covariances (H, k, k), constants (H,)."""
+
+    hypotheses: tuple[Hypothesis, ...]
+    mean_mm: Array
+    precision: Array
+    constant: Array
+
+    def misfits(self, written_mm: Array) -> Array:
+        """Squared distance of the readings from each account's prediction, in its own covariance.
+
+        Args:
+            written_mm: readings, shape (k,) or (draws, k), mm.
+
+        Returns:
+            Chi-square values with k degrees of freedom where the account is true, shape (H,) or (draws, H).
+        """
+        apart = np.asarray(written_mm)[..., None, :] - self.mean_mm
+        distance: Array = np.einsum("...hi,hij,...hj->...h", apart, self.precision, apart)
+        return distance
+
+    def log_scores(self, written_mm: Array) -> Array:
+        """Log prior weight plus log marginal likelihood of each account.
+
+        Args:
+            written_mm: readings, shape (k,) or (draws, k), mm.
+
+        Returns:
+            Scores, shape (H,) or (draws, H); only differences matter.
+        """
+        return self.constant - 0.5 * self.misfits(written_mm)
+
+
+@lru_cache(maxsize=64)
+def bank_of(case: Case) -> Bank:
+    """Work out the predictions of every account that does not depend on the figures written."""
+    return bank(case, hypotheses_of(case))
+
+
+def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
+    """Work out what each account predicts for the readings.
+
+    Args:
+        case: the section.
+        hypotheses: the accounts.
+
+    Returns:
+        Their predictions, in the same order. Numbers of accounts that share a count are worked out together.
+    """
+    k = len(case.fields)
+    mean, spread = np.empty((len(hypotheses), k)), np.empty((len(hypotheses), k, k))
+    for heads in {hypothesis.heads for hypothesis in hypotheses}:
+        places = [i for i, hypothesis in enumerate(hypotheses) if hypothesis.heads == heads]
+        mean[places], spread[places] = _predictions(case.prior, heads, [hypotheses[i].sights for i in places])
+    log_determinant: Array = np.linalg.slogdet(spread)[1].astype(float)
+    log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
+    precision: Array = np.linalg.inv(spread).astype(float)
+    return Bank(hypotheses, mean, precision, log_weights - 0.5 * log_determinant)
+
+
+def _predictions(prior: GapPrior, heads: int, accounts: list[tuple[Sight, ...]]) -> tuple[Array, Array]:
+    """Predict the readings of many accounts of one count, each sight's row being formed once."""
+    distinct = list(dict.fromkeys(sight for sights in accounts for sight in sights))
+    place = {sight: i for i, sight in enumerate(distinct)}
+    index = np.array([[place[sight] for sight in sights] for sights in accounts])
+    mean, covariance = prior_moments(prior, heads)
+    rows = design_matrix(distinct, heads)
+    expected = rows @ mean + np.array([sight.scale * sight.offset_mm for sight in distinct])
+    noise = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
+    spread = (rows @ covariance @ rows.T)[index[:, :, None], index[:, None, :]]
+    spread += np.eye(index.shape[1]) * noise[index][:, :, None]
+    return expected[index], spread
