@@ -54,8 +54,10 @@ def _slip(report: SlipReport | None) -> Iterator[Conflict]:
 def _weak_test(
     section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook
 ) -> Iterator[Conflict]:
+    if report is not None or _unreadable(section, survey):
+        return
     power = power_of_count_test(section, survey, book)
-    if report is not None or power is None or power >= book.value("weak_power"):
+    if power is None or power >= book.value("weak_power"):
         return
     advice = (
         "A second seven-space run near the other end, or a finer step, would show it."
@@ -64,6 +66,12 @@ def _weak_test(
     )
     facts = {"dampers": section.dampers or 0, "power_percent": f"{power * 100:.0f}", "advice": advice}
     yield Conflict("section_test_weak", section.number, section.key("run_end"), facts)
+
+
+def _unreadable(section: SectionSurvey, survey: Survey) -> bool:
+    """Tell whether a reading of the test was written but cannot be read; that is then what to put right first."""
+    answers = (survey.answers.get(section.key(name)) for name in ("dampers", "span", "run", "run_end"))
+    return any(answer is not None and answer.problem is not None for answer in answers)
 
 
 def _pitch(
