@@ -51,9 +51,7 @@ def _slip(report: SlipReport | None) -> Iterator[Conflict]:
         yield Conflict("readings_disagree", report.section, report.field, {"words": words, "slip": report.name})
 
 
-def _weak_test(
-    section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook
-) -> Iterator[Conflict]:
+def _weak_test(section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook) -> Iterator[Conflict]:
     if report is not None or _unreadable(section, survey):
         return
     power = power_of_count_test(section, survey, book)
@@ -64,7 +62,11 @@ def _weak_test(
         if section.run_end_mm is None
         else "Readings to a finer step would show it; count the heads twice."
     )
-    facts = {"dampers": section.dampers or 0, "power_percent": f"{power * 100:.0f}", "advice": advice}
+    facts: dict[str, str | int | float] = {
+        "dampers": section.dampers or 0,
+        "power_percent": f"{power * 100:.0f}",
+        "advice": advice,
+    }
     yield Conflict("section_test_weak", section.number, section.key("run_end"), facts)
 
 

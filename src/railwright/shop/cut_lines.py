@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from railwright.shop.cutting.felt import FeltPlan
+from railwright.shop.cutting.felt_model import FeltPlan
 from railwright.shop.cutting.model import Plan
 from railwright.shop.order_model import CuttingSheet
 
@@ -63,6 +63,6 @@ def stock_taken(sheet: CuttingSheet) -> Counter[StockTaken]:
 def _strips(plan: FeltPlan) -> Iterator[CutLine]:
     for cut in plan.sheets:
         for strip in cut.strips:
-            pieces = tuple((rect.label, rect.length / 10) for rect in strip.pieces)
+            pieces = tuple((rect.label, rect.length / 10) for rect in strip.rects)
             length, width = cut.sheet.length / 10, strip.width / 10
             yield CutLine(length, width, cut.sheet.offcut, 0.0, pieces, strip.remnant / 10)

@@ -47,7 +47,7 @@ def order_lines(
     notes: list[str] = []
     for sheet in cutting:
         lines += _material_lines(sheet, _who(needs, sheet.item), book)
-        notes += _unplaced(sheet)
+        notes += (*_unplaced(sheet), *(f"{sheet.item}: the cutting plan failed its check: {f}" for f in sheet.faults))
     cut = {sheet.item for sheet in cutting}
     for item, wanted in _totals(needs, cut).items():
         line = _part_line(item, names.get(item, item), wanted, book)
@@ -60,7 +60,9 @@ def order_lines(
 
 
 def _names(book: ShopBook) -> dict[str, str]:
-    return {part.item: part.name for part in (*book.carriers, *book.felts, *book.hardware)}
+    names = {carrier.item: carrier.name for carrier in book.carriers}
+    names |= {felt.item: felt.name for felt in book.felts}
+    return names | {part.item: part.name for part in book.hardware}
 
 
 def _who(needs: Iterable[InstrumentNeed], item: str) -> _Wanted:

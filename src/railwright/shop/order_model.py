@@ -49,9 +49,18 @@ class InstrumentNeed:
 
 @dataclass(frozen=True, slots=True)
 class CuttingSheet:
-    """The cutting plan of one material, and whether bars or felt sheets are cut."""
+    """The cutting plan of one material, and whether bars or felt sheets are cut.
+
+    ``faults`` are what the separate check found wrong with the plan or its bound; empty for every sound plan.
+    """
 
     item: str
     name: str
     kind: Literal["bar", "felt"]
     plan: Plan | FeltPlan
+    faults: tuple[str, ...] = ()
+
+    @property
+    def proven(self) -> bool:
+        """Whether the plan's cost is proven least, and the check agrees."""
+        return self.plan.proven and not self.faults

@@ -8,21 +8,24 @@ from decimal import Decimal
 
 from railwright.book.model import ShopBook, StockLine
 from railwright.computing.results import CarrierCut, InstrumentResult, SectionResult
-from railwright.shop.cutting.felt import Rect, Sheet, plan_felt
+from railwright.shop.cutting.certificate import check
+from railwright.shop.cutting.felt import plan_felt
+from railwright.shop.cutting.felt_check import check_felt
+from railwright.shop.cutting.felt_model import Rect, Sheet
 from railwright.shop.cutting.model import Piece, Stock, tenths
 from railwright.shop.cutting.solve import plan_bars
 from railwright.shop.order_model import CuttingSheet
 
 
 def cutting_sheets(results: Sequence[tuple[str, InstrumentResult]], book: ShopBook) -> tuple[CuttingSheet, ...]:
-    """Plan every bar and every felt sheet for the given instruments.
+    """Plan every bar and every felt sheet for the given instruments, and have every plan checked.
 
     Args:
         results: order number and result of each instrument whose parts are made.
         book: the shelf, the prices and the saw's kerf.
 
     Returns:
-        One sheet a material, bars before felt, by item code.
+        One sheet a material, bars before felt, by item code; each with what the separate check found wrong with it.
     """
     segments = [(order, section) for order, result in results for section in result.sections]
     return (*_bars(segments, book), *_felts(segments, book))
@@ -82,8 +85,9 @@ def _bars(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable
     kerf, trim = (tenths(Decimal(str(book.value(key)))) for key in ("kerf", "bar_trim"))
     for carrier_item in sorted(book.carriers, key=lambda carrier: carrier.item):
         if wanted := pieces.get(carrier_item.item):
-            plan = plan_bars(carrier_item.item, wanted, bar_stock(carrier_item.item, book), kerf, trim)
-            yield CuttingSheet(carrier_item.item, carrier_item.name, "bar", plan)
+            stock = bar_stock(carrier_item.item, book)
+            plan = plan_bars(carrier_item.item, wanted, stock, kerf, trim)
+            yield CuttingSheet(carrier_item.item, carrier_item.name, "bar", plan, tuple(check(plan, wanted, stock)))
 
 
 def _felts(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable[CuttingSheet]:
@@ -95,5 +99,6 @@ def _felts(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterabl
             rects[felt.item].append(Rect(label, *size))
     for felt_item in sorted(book.felts, key=lambda felt: felt.item):
         if wanted := rects.get(felt_item.item):
-            plan = plan_felt(felt_item.item, wanted, felt_stock(felt_item.item, book))
-            yield CuttingSheet(felt_item.item, felt_item.name, "felt", plan)
+            stock = felt_stock(felt_item.item, book)
+            plan = plan_felt(felt_item.item, wanted, stock)
+            yield CuttingSheet(felt_item.item, felt_item.name, "felt", plan, tuple(check_felt(plan, wanted, stock)))

@@ -228,5 +228,5 @@ def _proof(sheet: CuttingSheet) -> dict[str, Any]:
         "item": sheet.item,
         "cost": plan.cents / 100,
         "bound": plan.bound_cents / 100,
-        "proven": plan.proven,
+        "proven": sheet.proven,
     }
