@@ -10,7 +10,9 @@ def test_what_is_left_for_the_undamped_notes():
 
 
 def test_the_number_of_undamped_notes_is_told():
-    assert "22 notes above the last damper" in message(changed(sound_survey(), top_reach_mm=900.0), "implausible_reach")
+    assert "The reach covers 22 notes above the last damper" in message(
+        changed(sound_survey(), top_reach_mm=900.0), "implausible_reach"
+    )
 
 
 def test_a_reach_below_the_span_is_left_to_its_own_rule():

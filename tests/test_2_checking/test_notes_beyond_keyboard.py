@@ -3,7 +3,7 @@ from helpers_checking import changed, found, message, sound_survey
 
 def test_one_note_more_than_a_keyboard():
     survey = changed(sound_survey(), s4_notes=47)
-    assert found(survey, "notes_beyond_keyboard") == ["s4_dampers"]
+    assert found(survey, "notes_beyond_keyboard") == ["s4_notes"]
     assert "found 89 (20 + 12 + 10 + 47)" in message(survey, "notes_beyond_keyboard")
 
 

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from helpers_checking import IN, in_inches, sound_survey
-from railwright.checking.words import about, about_sections, called, gauge_block, length, listed, quoted
+from railwright.checking.words import about, about_sections, called, counted, gauge_block, length, listed, quoted
 
 
 def test_a_field_is_called_by_its_label_and_section():
@@ -59,3 +59,8 @@ def test_an_answer_in_a_sentence_stays_on_one_line_and_short(text):
     line = quoted(text)
     assert len(line) <= 61
     assert len(line.splitlines()) <= 1
+
+
+@pytest.mark.parametrize(("number", "text"), [(0, "0 heads"), (1, "1 head"), (2, "2 heads")])
+def test_things_are_counted_in_plain_words(number, text):
+    assert counted(number, "head") == text

@@ -43,5 +43,6 @@ def implausible(survey: Survey, key: str, mm: float | None, low_mm: float, high_
         One hit or none.
     """
     if mm is not None and is_outside(survey, key, mm, low_mm, high_mm):
-        wanted = f"at most {high_mm:g} mm" if low_mm <= 0 else f"{low_mm:g} to {high_mm:g} mm"
+        low, high = round(low_mm, 1), round(high_mm, 1)
+        wanted = f"at most {high:g} mm" if low <= 0 else f"{low:g} to {high:g} mm"
         yield Hit(key, f"expected {wanted}, found {length(survey, key, mm)}. {do}")

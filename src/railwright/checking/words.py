@@ -94,6 +94,11 @@ def gauge_block(survey: Survey, least_mm: float) -> str:
     return f"{spell_length(block_mm, 'in', step_mm)} ({metric})" if survey.unit == "in" else metric
 
 
+def counted(number: int, thing: str) -> str:
+    """Put a number before a thing: ``1 head``, ``7 heads``."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
 def listed(things: Sequence[str], joint: str = "and") -> str:
     """Join words: ``a``, ``a and b``, ``a, b and c``."""
     if len(things) < 2:

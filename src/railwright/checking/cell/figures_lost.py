@@ -22,5 +22,5 @@ def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
         answer,
         "figures_lost",
         "every figure of the number",
-        "Format the cell as text and write the whole number again.",
+        "Write the whole number again.",
     )

@@ -22,5 +22,5 @@ def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
         answer,
         "fraction_in_mm_sheet",
         "millimetres, since the sheet is in mm",
-        "Add the unit to the reading, or write it in millimetres.",
+        "Otherwise write it in millimetres.",
     )

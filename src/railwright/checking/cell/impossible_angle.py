@@ -18,4 +18,5 @@ RULE = Rule(
 
 def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
     """Yield a hit where the reader met this problem."""
-    yield from on_problem(answer, "impossible_angle", "an angle between 0 and 180 degrees", "Read the angle again.")
+    expected = "an angle between 0 and 180 degrees"
+    yield from on_problem(answer, "impossible_angle", expected, "Read the angle again.", tell_cause=False)

@@ -25,7 +25,7 @@ def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
     if not is_blank(answer) or not _is_wanted(answer, survey, section):
         return
     is_height = answer.field.key.partition("_")[2].startswith(("gauge_", "rest_"))
-    do = _HEIGHT if is_height else "Fill it in, or ask the technician."
+    do = _HEIGHT if is_height else "Fill it in; the shop cannot go on without it."
     because = "" if is_height or not _is_known(answer, section) else f", because {answer.field.required_when}"
     yield Hit(answer.field.key, f"expected an answer{because}; the cell is blank. {do}")
 

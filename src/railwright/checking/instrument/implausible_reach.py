@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
 from railwright.checking.plausible import implausible
+from railwright.checking.words import counted
 from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.readings import head_width
 from railwright.survey.records import Survey
@@ -32,5 +33,6 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     low = span - width + undamped * book.value("pitch_low") - doubt
     high = span + undamped * book.value("pitch_high") + doubt
     if span - width <= survey.top_reach_mm:
-        do = f"That is for {undamped} notes above the last damper: count them and measure the reach again."
+        covered = f"The reach covers {counted(undamped, 'note')} above the last damper"
+        do = f"{covered}: count them and measure the reach again."
         yield from implausible(survey, "top_reach", survey.top_reach_mm, low, high, do)

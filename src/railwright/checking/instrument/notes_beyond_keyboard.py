@@ -12,7 +12,7 @@ RULE = Rule(
     severity="fix",
     catches="Notes of all sections that add up to more than the keyboard has.",
     why="A damper counted twice shifts every note name and lengthens a segment.",
-    do="Count the dampers of each section again.",
+    do="Count the dampers and notes of each section again.",
 )
 
 
@@ -21,9 +21,9 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     counts = {s.number: s.notes if s.notes is not None else s.dampers or 0 for s in survey.sections}
     total, most = sum(counts.values()), int(book.value("notes_total"))
     if total > most:
-        largest = max(counts, key=lambda number: counts[number])
+        largest = max(survey.sections, key=lambda section: counts[section.number])
         yield Hit(
-            f"s{largest}_dampers",
+            largest.key("dampers" if largest.notes is None else "notes"),
             f"expected at most {most} notes over all sections, found {total} "
-            f"({' + '.join(str(count) for count in counts.values())}). Count the dampers of each section again.",
+            f"({' + '.join(str(count) for count in counts.values())}). Count each section again.",
         )

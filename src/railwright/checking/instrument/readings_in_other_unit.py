@@ -16,6 +16,8 @@ RULE = Rule(
     do="Look at the unit of the readings; if it is right, read the spans again.",
 )
 
+_WORDS = {"in": "inches", "mm": "millimetres"}
+
 
 def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
     """Yield one hit when the mean spacing is plausible in the other unit and far from plausible in the stated one."""
@@ -29,5 +31,5 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
         yield Hit(
             "unit",
             f"found {survey.unit}, which would put the damper wires about {spacing:.3g} mm apart; "
-            f"in {other} it would be {in_other:.1f} mm. Choose {other}, or read the spans again.",
+            f"read in {_WORDS[other]} they would be {in_other:.1f} mm apart. Choose {other}, or read the spans again.",
         )

@@ -23,6 +23,8 @@ def words(facts: Facts, survey: Survey) -> Mapping[str, str]:
     """Say what takes the room away; a section without dampers has no gaps to count."""
     if not facts["gaps"]:
         return {"cause": f"The span is too short for two feet of {facts['foot']}. Check the span."}
+    if facts["gaps"] == 1:
+        return {"cause": "There is only one gap between wires, and two feet need two. Check the count."}
     return {
         "cause": f"Of {facts['gaps']} gaps {facts['narrow']} are too narrow for a foot (the widest has {facts['gap']} "
         f"from wire to wire, {facts['needed']} are needed) and {facts['screws']} guide-rail screws stand in the way. "

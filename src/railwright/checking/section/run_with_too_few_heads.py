@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
-from railwright.checking.words import length
+from railwright.checking.words import counted, length
 from railwright.survey.records import SectionSurvey, Survey
 from railwright.survey.requirements import HEADS_OF_A_RUN
 
@@ -27,6 +27,6 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
             key = section.key(name)
             yield Hit(
                 key,
-                f"expected no seven-space run with {section.dampers} dampers, found {length(survey, key, run)}. "
-                "Count the heads again, or empty this cell.",
+                f"expected no seven-space run with {counted(section.dampers, 'damper')}, "
+                f"found {length(survey, key, run)}. Count the heads again, or empty this cell.",
             )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import counted
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
@@ -24,6 +25,6 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
         if heads > section.dampers:
             yield Hit(
                 section.key("screws"),
-                f"expected at most {section.dampers} heads above a screw, as many as the section has, found {heads}. "
-                "Count them again, from the treble end.",
+                f"expected at most {counted(section.dampers, 'head')} above a screw, as many as the section has, "
+                f"found {heads}. Count them again, from the treble end.",
             )

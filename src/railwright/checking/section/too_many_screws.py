@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import counted
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
@@ -22,6 +23,6 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
     if len(screws) > most:
         yield Hit(
             section.key("screws"),
-            f"expected at most {most} screws, found {len(screws)}. "
+            f"expected at most {counted(most, 'screw')}, found {len(screws)}. "
             "Write one number a screw: the heads above it, from the treble end.",
         )
