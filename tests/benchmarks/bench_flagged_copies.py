@@ -1,8 +1,8 @@
 """Reading and flagging many surveys against loading and saving them with a spreadsheet library.
 
 Run: ``python tests/benchmarks/bench_flagged_copies.py [--files 200] [--jobs 2]``. Every file is a blank survey with
-readings and a photo of its own. Printed are milliseconds a file and the share of openpyxl's load and save, beside the floor
-of unpacking and packing every member, which any way of writing a copy has to pay unless it copies packed bytes.
+readings and a photo of its own. Printed are milliseconds a file and the share of openpyxl's load and save, beside the
+floor of unpacking and packing every member, which any way of writing a copy has to pay unless it copies packed bytes.
 """
 
 from __future__ import annotations
