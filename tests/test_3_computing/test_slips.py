@@ -159,6 +159,14 @@ def test_a_slip_of_weight_nought_is_never_named():
     assert diagnose(off, SHEET, book(slip_count_one=0.0)).name != "count_one_low"
 
 
+@pytest.mark.parametrize("key", ["slip_none", "slip_run_spaces", "slip_second", "slip_digits"])
+def test_any_weight_may_be_nought(key):
+    off = section(dampers=20, span_mm=SPAN, run_mm=RUN + 9 / 16 * INCH)
+    report = diagnose(off, SHEET, book(**{key: 0.0}))
+    assert 1.0 <= report.odds <= 1e6
+    assert all(0.0 <= share <= 1.0 for _, share in report.ranking)
+
+
 def test_probabilities_of_the_ranking():
     ranking = diagnose(section(dampers=19, span_mm=SPAN, run_mm=RUN), SHEET, book()).ranking
     shares = [share for _, share in ranking]

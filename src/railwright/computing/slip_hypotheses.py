@@ -18,6 +18,7 @@ from railwright.survey.notes import LAST_NOTE
 #: Standard steps of a tape in the unit that a reading was written in by mistake, mm.
 _FOREIGN_STEP_MM = {"inches": MM_PER_INCH / 8, "mm": 1.0, "cm": 1.0}
 _MM = {"inches": MM_PER_INCH, "mm": 1.0, "cm": 10.0}
+_NEXT_TO_NOTHING = 1e-300
 _COUNT_SLIPS = {0: "", 1: "count_one_low", 2: "count_two_low", -1: "count_one_high", -2: "count_two_high"}
 
 
@@ -94,7 +95,8 @@ def _weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...], slip
 
 
 def _log(weight: float) -> float:
-    return math.log(weight) if weight > 0 else -math.inf
+    """Logarithm of a weight; one of nothing is as good as impossible, yet can be added and taken away."""
+    return math.log(max(weight, _NEXT_TO_NOTHING))
 
 
 def _whole_section_in_a_wrong_unit(case: Case) -> Iterator[Hypothesis]:
