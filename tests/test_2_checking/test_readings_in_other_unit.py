@@ -8,7 +8,7 @@ def scaled(survey, factor):
 def test_millimetres_on_a_sheet_that_says_inches():
     survey = scaled(in_inches(sound_survey()), IN)
     assert found(survey, "readings_in_other_unit") == ["unit"]
-    assert "Choose mm" in message(survey, "readings_in_other_unit")
+    assert "read in millimetres they would be 13.6 mm apart. Choose mm" in message(survey, "readings_in_other_unit")
 
 
 def test_inches_on_a_sheet_that_says_millimetres():

@@ -10,7 +10,7 @@ from railwright.survey.lengths import MM_PER_INCH
 from railwright.survey.records import Survey
 
 RULE = Rule(
-    severity="confirm",
+    severity="fix",
     catches="Spans that make sense only if every reading is in the unit that the sheet does not state.",
     why="Every part would come out some twenty-five times too large or too small.",
     do="Look at the unit of the readings; if it is right, read the spans again.",
