@@ -14,9 +14,9 @@ from railwright.reading.survey import NotASurvey, read_survey
 from railwright.reading.unreadable import Unreadable
 from railwright.shop.feasible import stock_conflicts
 from railwright.shop.order import order_lines
+from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.parts import parts_of
 from railwright.shop.planning import cutting_sheets
-from railwright.shop.order_model import InstrumentNeed
 from railwright.survey.findings import SEVERITIES, Finding
 from railwright.writing.output_folder import write_whole
 from railwright.writing.output_set import write_outputs
@@ -134,7 +134,7 @@ def process(
     """
     files, _ = find_files(folder)
     week = assemble(list(examine_all(folder, files, book, executor, progress)), book, include_confirm)
-    return week, write_whole(out, lambda target: write_outputs(week, folder, target))
+    return write_whole(out, lambda target: write_outputs(week, folder, target))
 
 
 def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:

@@ -14,6 +14,11 @@ def one_file(text: str):
     return build
 
 
+def kept_of(out: Path, text: str) -> Path | None:
+    """Write an output, and say where the earlier one was kept."""
+    return write_whole(out, one_file(text))[1]
+
+
 @pytest.fixture
 def folders(tmp_path: Path) -> tuple[Path, Path]:
     source = tmp_path / "surveys"
@@ -23,7 +28,7 @@ def folders(tmp_path: Path) -> tuple[Path, Path]:
 
 def test_a_new_output_holds_what_was_built_and_nothing_lies_beside_it(folders):
     source, out = folders
-    assert write_whole(out, one_file("first")) is None
+    assert kept_of(out, "first") is None
     assert (out / "week.html").read_text() == "first"
     assert sorted(path.name for path in out.parent.iterdir()) == ["out", "surveys"]
 
@@ -31,7 +36,7 @@ def test_a_new_output_holds_what_was_built_and_nothing_lies_beside_it(folders):
 def test_an_untouched_earlier_output_is_replaced(folders):
     _, out = folders
     write_whole(out, one_file("first"))
-    assert write_whole(out, one_file("second")) is None
+    assert kept_of(out, "second") is None
     assert (out / "week.html").read_text() == "second"
     assert sorted(path.name for path in out.parent.iterdir()) == ["out", "surveys"]
 
@@ -47,7 +52,7 @@ def test_an_earlier_output_that_somebody_changed_is_kept(folders, touch):
     else:
         (out / "week.html").unlink()
     assert was_changed(out)
-    kept = write_whole(out, one_file("second"))
+    kept = kept_of(out, "second")
     assert kept == out.with_name("out kept 1")
     assert (kept / "my notes.txt").exists() == (touch == "added")
     assert (out / "week.html").read_text() == "second"
@@ -58,7 +63,7 @@ def test_each_changed_output_is_kept_under_its_own_name(folders):
     for number in (1, 2):
         write_whole(out, one_file("run"))
         (out / "note.txt").write_text(str(number))
-    assert write_whole(out, one_file("last")) == out.with_name("out kept 2")
+    assert kept_of(out, "last") == out.with_name("out kept 2")
     assert (out.with_name("out kept 1") / "note.txt").read_text() == "1"
 
 
@@ -93,7 +98,7 @@ def test_an_empty_folder_may_be_the_output(folders):
     source, out = folders
     out.mkdir()
     refuse_unsafe(source, out)
-    assert write_whole(out, one_file("first")) is None
+    assert kept_of(out, "first") is None
     assert (out / "week.html").exists()
 
 

@@ -51,6 +51,8 @@ def process(
         )
     if kept:
         click.echo(f"Files in the earlier {out} had been changed or added; it is kept as {kept}.", err=True)
+    for note in week.notes:
+        click.echo(note, err=True)
     show_week(week, out)
     return ASKED_FOR if strict and any(i.state != "release" for i in week.instruments) else OK
 

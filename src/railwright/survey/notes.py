@@ -23,3 +23,8 @@ def note_name(note: int) -> str:
     if not FIRST_NOTE <= note <= LAST_NOTE:
         raise ValueError(f"note {note} is outside {FIRST_NOTE}..{LAST_NOTE}")
     return f"{_NAMES[(note - 1) % 12]}{(note + 8) // 12}"
+
+
+def note_words(note: int) -> str:
+    """Name a note, or give its number where a survey counts beyond the keyboard."""
+    return note_name(note) if FIRST_NOTE <= note <= LAST_NOTE else f"note {note}"

@@ -12,6 +12,9 @@ import os
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
+
+Built = TypeVar("Built")
 
 #: Lists the files of an output as they were written; tells our folder from anybody else's.
 LISTING = ".railwright-output.json"
@@ -38,7 +41,9 @@ def refuse_unsafe(folder: Path, out: Path) -> None:
             "Name one elsewhere."
         )
     if source.is_relative_to(target):
-        raise OutputRefused(f"The input folder {folder} lies inside the output folder {out}. Name another output folder.")
+        raise OutputRefused(
+            f"The input folder {folder} lies inside the output folder {out}. Name another output folder."
+        )
     if out.exists() and not out.is_dir():
         raise OutputRefused(f"{out} is a file, not a folder. Name another output folder.")
     if out.is_dir() and any(out.iterdir()) and not (out / LISTING).is_file():
@@ -47,7 +52,7 @@ def refuse_unsafe(folder: Path, out: Path) -> None:
         )
 
 
-def write_whole(out: Path, build: Callable[[Path], None]) -> Path | None:
+def write_whole(out: Path, build: Callable[[Path], Built]) -> tuple[Built, Path | None]:
     """Build a folder aside and swap it in.
 
     Args:
@@ -55,7 +60,7 @@ def write_whole(out: Path, build: Callable[[Path], None]) -> Path | None:
         build: writes everything into the folder that it is given.
 
     Returns:
-        Where an earlier output was kept because somebody had changed it, else ``None``.
+        What ``build`` gave back, and where an earlier output was kept because somebody had changed it, else ``None``.
 
     Raises:
         OSError: the disk is full, a file is open in an office program, or the folder is read-only; then the earlier
@@ -67,9 +72,9 @@ def write_whole(out: Path, build: Callable[[Path], None]) -> Path | None:
     shutil.rmtree(staging, ignore_errors=True)
     staging.mkdir()
     try:
-        build(staging)
+        built = build(staging)
         _write_listing(staging)
-        return _swap(staging, out)
+        return built, _swap(staging, out)
     finally:
         shutil.rmtree(staging, ignore_errors=True)
 

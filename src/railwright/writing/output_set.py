@@ -15,13 +15,16 @@ from railwright.writing.returned import write_returned
 from railwright.writing.week import Week
 
 
-def write_outputs(week: Week, folder: Path, target: Path) -> None:
+def write_outputs(week: Week, folder: Path, target: Path) -> Week:
     """Write every output of a run.
 
     Args:
         week: the run.
         folder: the input folder that the surveys came from; only read.
         target: an empty folder.
+
+    Returns:
+        The run with notes about everything that could not be written as it should.
 
     Raises:
         OSError: something could not be written.
@@ -30,8 +33,9 @@ def write_outputs(week: Week, folder: Path, target: Path) -> None:
     week = replace(week, notes=(*week.notes, *notes))
     write_order_book(week, target / "parts-order.xlsx")
     write_cutting_book(week, target / "cutting-list.xlsx")
-    write_pages(week, target)
+    week = replace(week, notes=(*week.notes, *write_pages(week, target)))
     (target / "results.json").write_text(results_text(week), encoding="utf-8", newline="\n")
+    return week
 
 
 def _returned(week: Week, folder: Path, target: Path) -> Iterator[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -50,23 +52,41 @@ from railwright.writing.templates import render_page
 from railwright.writing.week import Instrument, Week
 
 
-def write_pages(week: Week, target: Path) -> None:
-    """Write every page and drawing of a run.
+def write_pages(week: Week, target: Path) -> tuple[str, ...]:
+    """Write every page and drawing of a run; one that cannot be drawn costs itself only.
 
     Args:
         week: the run.
         target: the output folder; folders in it are made as needed.
+
+    Returns:
+        Sentences about pages that could not be made.
+
+    Raises:
+        OSError: something could not be written.
     """
     places = places_of(week)
+    faults = tuple(_instrument_faults(week, places, target))
+    week = replace(week, notes=(*week.notes, *faults))
     _write(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
     _write(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
     for technician, asked in asked_by_technician(week).items():
         page = target / places.questions(technician)
         _write(page, render_page("questions.html", question_values(technician, asked, places)))
         _write(page.with_suffix(".txt"), mail_text(technician, asked))
+    return faults
+
+
+def _instrument_faults(week: Week, places: Places, target: Path) -> Iterator[str]:
     for instrument in week.instruments:
-        if instrument.survey is not None and instrument.result is not None:
+        if instrument.survey is None or instrument.result is None:
+            continue
+        try:
             _write_instrument(instrument, week, places, target)
+        except OSError:
+            raise
+        except Exception as fault:  # told, with its kind, for whoever mends it; the rest of the week is still written
+            yield f"{instrument.file}: its pages could not be made ({type(fault).__name__}: {fault})."
 
 
 def _write(path: Path, text: str) -> None:

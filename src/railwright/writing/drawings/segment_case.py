@@ -10,7 +10,7 @@ import numpy as np
 from railwright.book.model import ShopBook
 from railwright.computing.heights import Heights, heights_of
 from railwright.computing.results import CarrierCut, FeltCut, SectionResult, Spacing, Station
-from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_name
+from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_words
 from railwright.survey.records import Survey
 from railwright.writing.drawings.primitives import Point
 from railwright.writing.numbers import fixed
@@ -156,7 +156,7 @@ def wire_label(section: SectionResult, index: int) -> str:
     """Name a wire by its note, or by its number in the section where the notes are not known."""
     if section.first_note is None or not FIRST_NOTE <= section.first_note + index <= LAST_NOTE:
         return f"wire {index + 1}"
-    return note_name(section.first_note + index)
+    return note_words(section.first_note + index)
 
 
 def between_words(section: SectionResult, station: Station) -> str:
@@ -174,5 +174,5 @@ def between_words(section: SectionResult, station: Station) -> str:
     below = [load.note for load in section.loads if load.x_mm <= station.x_mm]
     above = [load.note for load in section.loads if load.x_mm > station.x_mm]
     if below and above:
-        return f"beyond the wires, under the strings {note_name(max(below))} and {note_name(min(above))}"
+        return f"beyond the wires, under the strings {note_words(max(below))} and {note_words(min(above))}"
     return "beyond the wires"
