@@ -27,6 +27,7 @@ from railwright.shop.sheet_look import (
     QUIET,
     Value,
     add_sheet,
+    fit_height,
     hairline,
     headings,
     new_workbook,
@@ -82,6 +83,7 @@ def _rule_row(sheet: Worksheet, row: int, values: tuple[str, str, float | str, s
         cell.alignment = Alignment(
             "right" if column == 3 else "left", "top", wrap_text=column == 5, indent=int(column > 3)
         )
+    fit_height(sheet, row)
     sheet.cell(row, 3).fill = _INPUT
     sheet.cell(row, 3).protection = Protection(locked=False)
 

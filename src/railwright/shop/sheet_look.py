@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import os
 import re
 import tempfile
@@ -32,6 +33,8 @@ _TOTAL_ABOVE = Border(top=Side("medium", color=INK))
 #: What XML cannot hold, and half characters; a technician's text may bring them along.
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _LONGEST_TEXT = 32767
+#: Points a line of text is tall, and how wide a letter is on the average, in widths of a figure.
+_LINE_HEIGHT, _LETTER_WIDTH = 13.5, 0.92
 _FIXED_TIME = (1980, 1, 1, 0, 0, 0)
 
 
@@ -82,8 +85,7 @@ def remark(sheet: Worksheet, row: int, text: str, columns: int) -> None:
     cell.font = Font(name="Calibri", size=10, italic=True, color=QUIET)
     sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=columns)
     across = sum(sheet.column_dimensions[get_column_letter(column)].width for column in range(1, columns + 1))
-    lines = sum(-(-max(len(line), 1) // max(int(across), 1)) for line in text.split("\n"))
-    sheet.row_dimensions[row].height = 14 * lines
+    sheet.row_dimensions[row].height = _LINE_HEIGHT * lines_of(text, across)
 
 
 def headings(sheet: Worksheet, row: int, texts: Sequence[str], numbers: Container[str] = ()) -> None:
@@ -103,6 +105,21 @@ def hairline(sheet: Worksheet, row: int, columns: int) -> None:
     """Draw a thin line under a row."""
     for column in range(1, columns + 1):
         sheet.cell(row, column).border = _HAIR_BELOW
+
+
+def lines_of(text: str, width: float) -> int:
+    """Estimate how many lines a text takes in a column so many characters wide."""
+    return sum(max(1, math.ceil(len(line) * _LETTER_WIDTH / width)) for line in text.split("\n"))
+
+
+def fit_height(sheet: Worksheet, row: int) -> None:
+    """Make a row as tall as its tallest wrapped text; not every office program does so by itself."""
+    lines = 1
+    for cell in sheet[row]:
+        if isinstance(cell.value, str) and cell.alignment.wrap_text:
+            width = sheet.column_dimensions[get_column_letter(cell.column)].width
+            lines = max(lines, lines_of(cell.value, width - cell.alignment.indent))
+    sheet.row_dimensions[row].height = _LINE_HEIGHT * lines
 
 
 def total_line(sheet: Worksheet, row: int, columns: int) -> None:

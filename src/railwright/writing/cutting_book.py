@@ -13,6 +13,7 @@ from railwright.shop.order_model import CuttingSheet
 from railwright.shop.sheet_look import (
     Value,
     add_sheet,
+    fit_height,
     hairline,
     headings,
     new_workbook,
@@ -51,7 +52,7 @@ from railwright.writing.week import Week
 _OVERVIEW_HEADINGS = ("Item", "Name", "Pieces", "Bars or sheets", "Yield %", "What is known of the cost")
 _OVERVIEW_WIDTHS = (11, 34, 9, 11, 9, 54)
 _HEADINGS = ("Sawn", "Bar", "Stock", "Piece", "Length mm", "Saw", "From mm", "To mm", "Left over mm", "Rack")
-_WIDTHS = (7, 10, 24, 28, 10, 17, 9, 9, 12, 16)
+_WIDTHS = (7, 10, 25, 28, 10, 25, 9, 9, 12, 16)
 _NUMBERS = frozenset({"Pieces", "Bars or sheets", "Yield %", "Length mm", "From mm", "To mm", "Left over mm"})
 _HEADING_ROW = 7
 _FELT_HEADINGS = ("Cut", "Sheet", "Stock", "Piece", "Length mm", "Strip", "From mm", "To mm", "Left over mm", "Rack")
@@ -84,6 +85,7 @@ def _write_overview(sheet: Worksheet, week: Week) -> None:
     for row, material in enumerate(week.cutting, start=5):
         for column, value in enumerate(_overview_line(material, week), start=1):
             put(sheet, row, column, value, _MM if isinstance(value, float) else "")
+        fit_height(sheet, row)
         hairline(sheet, row, len(_OVERVIEW_HEADINGS))
     if not week.cutting:
         remark(sheet, 5, "Nothing to cut: no instrument of this run is made.", len(_OVERVIEW_HEADINGS))
@@ -183,3 +185,4 @@ def _cut_values(cut: Cut) -> tuple[Value, ...]:
 def _write_cells(sheet: Worksheet, row: int, values: Sequence[Value]) -> None:
     for column, value in enumerate(values, start=1):
         put(sheet, row, column, value, _MM if isinstance(value, float) else "")
+    fit_height(sheet, row)

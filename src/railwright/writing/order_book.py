@@ -12,6 +12,7 @@ from railwright.shop.order_model import OrderLine
 from railwright.shop.sheet_look import (
     Value,
     add_sheet,
+    fit_height,
     hairline,
     headings,
     new_workbook,
@@ -44,7 +45,7 @@ _HEADINGS = (
     "For orders",
     "Supplier",
 )
-_WIDTHS = (6, 10, 32, 8, 8, 8, 8, 6, 7, 10, 11, 26, 11)
+_WIDTHS = (6, 10, 38, 8, 8, 8, 8, 6, 7, 10, 11, 26, 11)
 _NUMBERS = frozenset({"Need", "On hand", "Buy", "Packs", "of", "Cost", "Needed by", "Quantity"})
 _KIT_HEADINGS = ("Packed", "Order", "Site", "Needed by", "Item", "Name", "Quantity", "Unit")
 _KIT_WIDTHS = (8, 14, 26, 11, 10, 34, 10, 9)
@@ -145,6 +146,7 @@ def _write_line(sheet: Worksheet, row: int, line: OrderLine) -> None:
     )
     for column, (value, number_format) in enumerate(values, start=1):
         put(sheet, row, column, value, number_format)
+    fit_height(sheet, row)
     hairline(sheet, row, len(values))
 
 
@@ -188,3 +190,4 @@ def _write_kit_line(sheet: Worksheet, row: int, values: Sequence[Value]) -> None
     for column, value in enumerate(values, start=1):
         number_format = _quantity(value) if isinstance(value, Decimal) else (_DAY if column == 4 else "")
         put(sheet, row, column, value, number_format)
+    fit_height(sheet, row)
