@@ -43,13 +43,16 @@ def _bars(counts: Sequence[int]) -> list[int]:
     return [k for k, count in enumerate(counts) for _ in range(count)]
 
 
-def fill_bars(instance: Instance, bars: Sequence[int], order: Sequence[int]) -> tuple[list[Pattern], list[int]]:
+def fill_bars(
+    instance: Instance, bars: Sequence[int], order: Sequence[int], seeds: Sequence[int] | None = None
+) -> tuple[list[Pattern], list[int]]:
     """Fill bars one after the other: the widest piece that fits, then the company that leaves least room.
 
     Args:
         instance: the pieces.
         bars: stock index of each bar, in the order of filling.
         order: types in the order in which they are offered as company.
+        seeds: types in the order in which they get a bar, in place of by falling width.
 
     Returns:
         The patterns of the bars used, and the pieces of each type that found no room.
@@ -58,7 +61,7 @@ def fill_bars(instance: Instance, bars: Sequence[int], order: Sequence[int]) -> 
     patterns: list[Pattern] = []
     order = list(order)
     for stock in bars:
-        chosen = fill_one(instance.widths, left, instance.rooms[stock], order)
+        chosen = fill_one(instance.widths, left, instance.rooms[stock], order, seeds)
         for kind, count in chosen:
             left[kind] -= count
         if chosen:
@@ -68,7 +71,7 @@ def fill_bars(instance: Instance, bars: Sequence[int], order: Sequence[int]) -> 
 
 
 def fill_one(
-    widths: Sequence[int], left: Sequence[int], room: int, order: Sequence[int]
+    widths: Sequence[int], left: Sequence[int], room: int, order: Sequence[int], seeds: Sequence[int] | None = None
 ) -> tuple[tuple[int, int], ...]:
     """Choose the widest piece that fits a room, and company that fills the rest as far as can be.
 
@@ -77,11 +80,12 @@ def fill_one(
         left: pieces of each type that may be used.
         room: the room to fill.
         order: types in the order in which they are offered as company.
+        seeds: types in the order in which they get a bar, in place of by falling width.
 
     Returns:
         Pairs of type and count.
     """
-    seed = next((kind for kind, width in enumerate(widths) if left[kind] and width <= room), None)
+    seed = next((kind for kind in seeds or range(len(widths)) if left[kind] and widths[kind] <= room), None)
     if seed is None:
         return ()
     space = room - widths[seed]

@@ -17,10 +17,11 @@ from railwright.shop.cutting.search import SEARCH_NODES, SMALL, cheaper_plan
 
 #: More types than these are not put into one linear programme.
 LARGE = 260
-#: Pieces that are left to the linear programme after most bars are filled.
-_KEEP = 120
-_COUNTS = 6
-_DRAWINGS = 4
+#: How most bars are filled, as seed and number of pieces that are left to the dives.
+_TRIES = ((0, 120), (1, 120), (0, 220))
+#: Choices of bars that are tried, and bars more than needed, one after the other.
+_COUNTS = 4
+_EXTRA = 6
 _DIVE_STEPS = 150
 
 
@@ -67,29 +68,40 @@ def _by_balance(instance: Instance, answer: Answer, budget: Budget) -> None:
     """Fill most bars in balance, and the last ones by columns; for many different pieces."""
     if len(instance.widths) <= LARGE:
         return
-    counts = counts_below(instance, answer.needs, pattern_cost(answer.patterns, instance), _COUNTS)
-    for _, choice in counts:
-        for seed in range(_DRAWINGS):
-            found = complete(instance, choice, seed, budget)
-            if found is not None:
-                answer.patterns = found
-                return
+    cents = pattern_cost(answer.patterns, instance)
+    counts = [choice for _, choice in counts_below(instance, answer.needs, cents, _COUNTS)]
+    attempts = [(choice, seed, keep) for choice in counts[:1] for seed, keep in _TRIES]
+    attempts += [(choice, *_TRIES[0]) for choice in counts[1:]]
+    attempts += [(_with_more(instance, counts[0], extra), *_TRIES[0]) for extra in range(1, _EXTRA + 1)]
+    for choice, seed, keep in attempts:
+        found = complete(instance, choice, seed, keep, budget)
+        if found is not None and pattern_cost(found, instance) < cents:
+            answer.patterns = found
+            return
 
 
-def complete(instance: Instance, counts: Sequence[int], seed: int, budget: Budget) -> list[Pattern] | None:
+def _with_more(instance: Instance, counts: Sequence[int], extra: int) -> tuple[int, ...]:
+    """Add bars of the stock with the most room for its money."""
+    paid = [k for k, price in enumerate(instance.prices) if price > 0]
+    best = max(paid, key=lambda k: (instance.rooms[k] / instance.prices[k], -k))
+    return tuple(min(instance.limit[k], n + extra * (k == best)) for k, n in enumerate(counts))
+
+
+def complete(instance: Instance, counts: Sequence[int], seed: int, keep: int, budget: Budget) -> list[Pattern] | None:
     """Place all pieces into given bars: most by recipe or in balance, the last ones by dives.
 
     Args:
         instance: the pieces and the stock.
         counts: how many bars of each stock there are.
-        seed: another drawing each.
+        seed: another drawing each; an even one by recipe, an odd one in balance.
+        keep: so many pieces are left to the dives.
         budget: the steps that are left.
 
     Returns:
         The patterns, ``None`` if some piece found no room.
     """
     allowed = Instance(instance.widths, instance.demand, instance.rooms, instance.prices, tuple(counts))
-    fixed = fill_by_recipes(allowed, _KEEP, seed) if seed % 2 == 0 else fill_balanced(allowed, counts, _KEEP, seed)
+    fixed = fill_by_recipes(allowed, keep, seed) if seed % 2 == 0 else fill_balanced(allowed, counts, keep, seed)
     rest = residual(allowed, fixed)
     kinds = [kind for kind, count in enumerate(rest.demand) if count]
     if not kinds:

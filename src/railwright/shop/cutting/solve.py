@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from railwright.shop.cutting.bound import Need, counts_below, need_of, quick_weights
-from railwright.shop.cutting.heuristic import fill_counts
-from railwright.shop.cutting.instance import Instance, Pattern, fits_some, make_instance, pattern_cost, residual
+from railwright.shop.cutting.heuristic import fill_bars, fill_counts
+from railwright.shop.cutting.instance import Instance, Pattern, fits_some, make_instance, residual
 from railwright.shop.cutting.model import Bar, Certificate, Cover, Piece, Plan, Stock, remnant
 from railwright.shop.cutting.money import least_money
+from railwright.shop.cutting.polish import (
+    Load,
+    count_setups,
+    exchange,
+    gather_rest,
+    hand_out,
+    sawing_order,
+    use_offcuts,
+)
 
 NODE_LIMIT = 2_000
 
@@ -46,25 +57,27 @@ def plan_bars(
     placeable = [piece for piece in pieces if fits_some(piece, usable, kerf, trim)]
     instance = make_instance([piece.length for piece in placeable], usable, kerf, trim)
     unfit = [piece for piece in pieces if not fits_some(piece, usable, kerf, trim)]
+    problem = _Problem(instance, tuple(usable), kerf, trim)
     patterns, left = construct(instance)
     if any(left):
-        bars, unplaced = _give_out(placeable, patterns, left, instance, usable, kerf, trim)
+        bars, unplaced = _short_bars(placeable, patterns, problem)
         return _short_plan(item, bars, (*unfit, *unplaced), kerf, trim)
     answer = least_money(instance, patterns, node_limit)
-    bars, _ = _give_out(placeable, answer.patterns, left, instance, usable, kerf, trim)
+    bars = _bars(polished(placeable, answer.patterns, problem), problem)
     covers = tuple(_cover(instance, need, kerf) for need in answer.needs if answer.bound)
-    cents = pattern_cost(answer.patterns, instance)
-    return Plan(
-        item,
-        kerf,
-        trim,
-        bars,
-        tuple(unfit),
-        cents,
-        answer.bound,
-        cents == answer.bound,
-        Certificate(covers, answer.search_nodes),
-    )
+    proof = Certificate(covers, answer.search_nodes)
+    cents = sum(bar.stock.price for bar in bars)
+    return Plan(item, kerf, trim, bars, tuple(unfit), cents, answer.bound, cents == answer.bound, proof)
+
+
+@dataclass(frozen=True, slots=True)
+class _Problem:
+    """The instance with what is needed to write the plan down."""
+
+    instance: Instance
+    stock: tuple[Stock, ...]
+    kerf: int
+    trim: int
 
 
 def _short_plan(item: str, bars: tuple[Bar, ...], unplaced: tuple[Piece, ...], kerf: int, trim: int) -> Plan:
@@ -101,25 +114,68 @@ def _cover(instance: Instance, need: Need, kerf: int) -> Cover:
     return Cover(tuple((width - kerf, weight) for width, weight in pairs if weight > 0))
 
 
-def _give_out(
-    pieces: Sequence[Piece],
-    patterns: Sequence[Pattern],
-    left: Sequence[int],
-    instance: Instance,
-    stock: Sequence[Stock],
-    kerf: int,
-    trim: int,
+def _short_bars(
+    pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem
 ) -> tuple[tuple[Bar, ...], tuple[Piece, ...]]:
-    """Put the single pieces into the patterns, those of one setting together."""
-    waiting: dict[int, list[Piece]] = {}
-    for piece in sorted(pieces, key=lambda piece: (piece.setup, piece.label), reverse=True):
-        waiting.setdefault(piece.length + kerf, []).append(piece)
-    bars = []
-    for stock_index, kinds in patterns:
-        held = [waiting[instance.widths[kind]].pop() for kind, count in kinds for _ in range(count)]
-        held.sort(key=lambda piece: (piece.setup, -piece.length, piece.label))
-        rest = remnant(stock[stock_index].length, [piece.length for piece in held], kerf, trim)
-        bars.append(Bar(stock[stock_index], tuple(held), rest))
-    unplaced = [piece for width in instance.widths for piece in waiting.get(width, [])]
-    assert len(unplaced) == sum(left)
-    return tuple(bars), tuple(unplaced)
+    """Give out what the stock suffices for; return the other pieces too."""
+    room = Counter(problem.instance.widths[kind] for _, kinds in patterns for kind, n in kinds for _ in range(n))
+    placed: list[Piece] = []
+    over: list[Piece] = []
+    for piece in pieces:
+        fits = room[piece.length + problem.kerf] > 0
+        room[piece.length + problem.kerf] -= fits
+        (placed if fits else over).append(piece)
+    return _bars(polished(placed, patterns, problem), problem), tuple(over)
+
+
+def polished(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[Load]:
+    """Choose among plans with the same bought bars: fewest set-ups, then the longest remnant.
+
+    Args:
+        pieces: the pieces that the plan places.
+        patterns: a plan.
+        problem: instance, stock, kerf and trim.
+
+    Returns:
+        The bars in sawing order.
+    """
+    instance, kerf = problem.instance, problem.kerf
+    shelf = use_offcuts(instance, patterns)
+    tries = []
+    for candidate in (shelf, gather_rest(instance, shelf), *_grouped(pieces, shelf, problem)):
+        loads = hand_out(instance, candidate, pieces, kerf)
+        exchange(loads, kerf)
+        loads = sawing_order(loads, [bar.offcut for bar in problem.stock])
+        tries.append(loads)
+    return min(tries, key=lambda loads: (count_setups(loads), -_longest(loads, kerf)))
+
+
+def _grouped(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[list[Pattern]]:
+    """Fill the same bars with pieces in the order of their settings, if that places them all."""
+    instance = problem.instance
+    if any(instance.prices[stock] == 0 for stock, _ in patterns):
+        return []
+    setting = {piece.length + problem.kerf: piece.setup for piece in reversed(pieces)}
+    order = sorted(range(len(instance.widths)), key=lambda kind: (setting[instance.widths[kind]], kind))
+    bars = sorted((stock for stock, _ in patterns), key=lambda k: (instance.rooms[k], k))
+    found, left = fill_bars(instance, bars, order, order)
+    return [] if any(left) else [found]
+
+
+def _longest(loads: Sequence[Load], kerf: int) -> int:
+    """Return the longest room left on a bar."""
+    return max((load.room - sum(piece.length + kerf for piece in load.pieces) for load in loads), default=0)
+
+
+def _bars(loads: Sequence[Load], problem: _Problem) -> tuple[Bar, ...]:
+    """Write the bars down with their remnants."""
+    return tuple(
+        Bar(
+            problem.stock[load.stock],
+            tuple(load.pieces),
+            remnant(
+                problem.stock[load.stock].length, [piece.length for piece in load.pieces], problem.kerf, problem.trim
+            ),
+        )
+        for load in loads
+    )

@@ -1,0 +1,247 @@
+"""Among plans of equal money the better one: offcuts first, then few saw set-ups, then one long remnant.
+
+None of this changes which bars are bought; nothing here is proven least.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from railwright.shop.cutting.instance import Instance, Pattern
+from railwright.shop.cutting.model import Piece
+
+#: Comparisons of single pieces that one plan is worth.
+_COMPARISONS = 300_000
+
+Counts = Counter[int]
+
+
+@dataclass(slots=True)
+class Load:
+    """One bar while pieces move: its stock, the room it has, and its pieces."""
+
+    stock: int
+    room: int
+    pieces: list[Piece]
+
+
+def use_offcuts(instance: Instance, patterns: Sequence[Pattern]) -> list[Pattern]:
+    """Move pieces from bought bars to offcuts, used or not, so that more of the offcuts is used.
+
+    Args:
+        instance: pieces and stock.
+        patterns: a plan.
+
+    Returns:
+        The plan with the same bought bars or fewer.
+    """
+    bars = [(stock, Counter(dict(kinds))) for stock, kinds in patterns]
+    used = Counter(stock for stock, _ in patterns)
+    for stock, price in enumerate(instance.prices):
+        if price == 0:
+            bars += [(stock, Counter()) for _ in range(instance.limit[stock] - used[stock])]
+    free = sorted(
+        (bar for bar in bars if instance.prices[bar[0]] == 0), key=lambda bar: (instance.rooms[bar[0]], bar[0])
+    )
+    paid = [bar for bar in bars if instance.prices[bar[0]] > 0]
+    for stock, kinds in free:
+        for _, others in paid:
+            repartition(instance.widths, kinds, instance.rooms[stock], others)
+    return [(stock, tuple(sorted((+kinds).items()))) for stock, kinds in bars if +kinds]
+
+
+def repartition(widths: Sequence[int], first: Counts, room: int, second: Counts) -> None:
+    """Divide the pieces of two bars anew so that the first is as full as can be; the second gets no fuller.
+
+    Args:
+        widths: width of each type.
+        first: pieces on the first bar; changed in place.
+        room: room of the first bar.
+        second: pieces on the second bar; changed in place.
+    """
+    before = sum(widths[kind] * count for kind, count in first.items())
+    if before == room:
+        return
+    items = sorted((first + second).elements())
+    chosen = fullest(widths, items, room)
+    if sum(widths[kind] * count for kind, count in chosen.items()) > before:
+        rest = first + second
+        rest.subtract(chosen)
+        first.clear()
+        first.update(chosen)
+        second.clear()
+        second.update(+rest)
+
+
+def fullest(widths: Sequence[int], items: Sequence[int], room: int) -> Counts:
+    """Choose pieces that fill a room as far as can be; the sums to be had are the bits of a long integer."""
+    mask = (1 << (room + 1)) - 1
+    stages = [1]
+    for kind in items:
+        stages.append(stages[-1] | (stages[-1] << widths[kind]) & mask)
+    target, chosen = stages[-1].bit_length() - 1, Counter[int]()
+    for kind, before in zip(reversed(items), reversed(stages[:-1]), strict=True):
+        if not before >> target & 1:
+            target -= widths[kind]
+            chosen[kind] += 1
+    return chosen
+
+
+def gather_rest(instance: Instance, patterns: Sequence[Pattern]) -> list[Pattern]:
+    """Empty the bought bar with most room left into the other bought bars, so that the rests come together."""
+    bars = [(stock, Counter(dict(kinds))) for stock, kinds in patterns]
+    paid = [bar for bar in bars if instance.prices[bar[0]] > 0]
+    if not paid:
+        return list(patterns)
+
+    def rest(bar: tuple[int, Counts]) -> int:
+        return instance.rooms[bar[0]] - sum(instance.widths[kind] * count for kind, count in bar[1].items())
+
+    roomiest = max(paid, key=rest)
+    for bar in paid:
+        if bar is not roomiest:
+            repartition(instance.widths, bar[1], instance.rooms[bar[0]], roomiest[1])
+    return [(stock, tuple(sorted((+kinds).items()))) for stock, kinds in bars if +kinds]
+
+
+def hand_out(instance: Instance, patterns: Sequence[Pattern], pieces: Sequence[Piece], kerf: int) -> list[Load]:
+    """Give the single pieces to the patterns, those of settings that a bar has already first.
+
+    Args:
+        instance: pieces and stock.
+        patterns: a plan.
+        pieces: the pieces that the plan places.
+        kerf: width of one cut.
+
+    Returns:
+        The bars with their pieces.
+    """
+    waiting: dict[int, dict[str, list[Piece]]] = {}
+    for piece in sorted(pieces, key=lambda piece: (piece.setup, piece.label), reverse=True):
+        waiting.setdefault(piece.length + kerf, {}).setdefault(piece.setup, []).append(piece)
+    loads = []
+    for stock, kinds in patterns:
+        load = Load(stock, instance.rooms[stock], [])
+        # types of which there are few settings leave no choice: they come first
+        widths = [instance.widths[kind] for kind, count in kinds for _ in range(count)]
+        for width in sorted(widths, key=lambda width: (len(waiting[width]), width)):
+            load.pieces.append(_take(waiting[width], {piece.setup for piece in load.pieces}))
+        loads.append(load)
+    return loads
+
+
+def _take(offered: dict[str, list[Piece]], settings: set[str]) -> Piece:
+    """Take a piece of a setting that is there already, else of the setting with most pieces."""
+    setting = min(offered, key=lambda name: (name not in settings, -len(offered[name]), name))
+    piece = offered[setting].pop()
+    if not offered[setting]:
+        del offered[setting]
+    return piece
+
+
+def exchange(loads: Sequence[Load], kerf: int) -> None:
+    """Exchange pieces between bars while that saves settings and both still fit.
+
+    Args:
+        loads: the bars; changed in place.
+        kerf: width of one cut.
+    """
+    left = [load.room - sum(piece.length + kerf for piece in load.pieces) for load in loads]
+    settings = [Counter(piece.setup for piece in load.pieces) for load in loads]
+    budget = _COMPARISONS
+    for a, load in enumerate(loads):
+        for place, piece in enumerate(load.pieces):
+            if settings[a][piece.setup] > 1:
+                continue
+            partner = None
+            for partner, cost in _partners(loads, settings, left, a, piece):
+                budget -= cost
+                if partner is not None or budget <= 0:
+                    break
+            if partner is not None:
+                _swap(loads, settings, left, (a, place), partner)
+            if budget <= 0:
+                return
+
+
+_Place = tuple[int, int]
+
+
+def _partners(
+    loads: Sequence[Load], settings: Sequence[Counter[str]], left: Sequence[int], a: int, piece: Piece
+) -> Iterator[tuple[_Place | None, int]]:
+    """Yield pieces whose exchange for the only one of its setting saves a setting; what was compared is counted."""
+    for b, other in enumerate(loads):
+        if b == a or not settings[b][piece.setup]:
+            yield None, 1
+            continue
+        for place, candidate in enumerate(other.pieces):
+            change = candidate.length - piece.length
+            alone = settings[b][candidate.setup] == 1
+            known = settings[a][candidate.setup] > 0
+            if candidate.setup != piece.setup and (alone or known) and -left[b] <= change <= left[a]:
+                yield (b, place), 1
+        yield None, len(other.pieces)
+
+
+def _swap(loads: Sequence[Load], settings: Sequence[Counter[str]], left: list[int], one: _Place, two: _Place) -> None:
+    """Exchange two pieces and keep the accounts."""
+    (a, i), (b, j) = one, two
+    first, second = loads[a].pieces[i], loads[b].pieces[j]
+    loads[a].pieces[i], loads[b].pieces[j] = second, first
+    left[a] += first.length - second.length
+    left[b] += second.length - first.length
+    settings[a].subtract([first.setup])
+    settings[b].subtract([second.setup])
+    settings[a][second.setup] += 1
+    settings[b][first.setup] += 1
+
+
+def sawing_order(loads: Sequence[Load], scrap_first: Sequence[bool]) -> list[Load]:
+    """Order bars, and pieces on bars, so that the saw stays as it is set from one bar to the next.
+
+    Args:
+        loads: the bars.
+        scrap_first: for each stock, whether it is an offcut; offcuts are sawn first.
+
+    Returns:
+        The bars in order; in each the pieces of one setting together, the long ones first.
+    """
+    todo = sorted(
+        range(len(loads)), key=lambda n: (not scrap_first[loads[n].stock], loads[n].stock, _signature(loads[n]))
+    )
+    done: list[Load] = []
+    setting = ""
+    while todo:
+        offcuts = scrap_first[loads[todo[0]].stock]
+        same = [n for n in todo if scrap_first[loads[n].stock] == offcuts]
+        number = next((n for n in same if any(piece.setup == setting for piece in loads[n].pieces)), same[0])
+        todo.remove(number)
+        after = {piece.setup for n in same if n != number for piece in loads[n].pieces}
+        load = loads[number]
+        pieces = _in_order(load.pieces, setting, after)
+        setting = pieces[-1].setup
+        done.append(Load(load.stock, load.room, pieces))
+    return done
+
+
+def _signature(load: Load) -> tuple[tuple[str, ...], tuple[int, ...], tuple[str, ...]]:
+    """Sort bars of the same settings and lengths side by side."""
+    pieces = sorted(load.pieces, key=lambda piece: (piece.setup, -piece.length, piece.label))
+    settings = tuple(sorted({piece.setup for piece in pieces}))
+    return settings, tuple(-piece.length for piece in pieces), tuple(piece.label for piece in pieces)
+
+
+def _in_order(pieces: Sequence[Piece], now: str, later: set[str]) -> list[Piece]:
+    """Put the present setting first and one that is needed later last."""
+    settings = sorted({piece.setup for piece in pieces}, key=lambda name: (name != now, name in later, name))
+    place = {name: number for number, name in enumerate(settings)}
+    return sorted(pieces, key=lambda piece: (place[piece.setup], -piece.length, piece.label))
+
+
+def count_setups(loads: Sequence[Load]) -> int:
+    """Count how often the saw is set, the first setting included."""
+    settings = [piece.setup for load in loads for piece in load.pieces]
+    return sum(n == 0 or settings[n] != settings[n - 1] for n in range(len(settings)))
