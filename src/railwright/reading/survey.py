@@ -11,7 +11,8 @@ from typing import Any
 from railwright.reading.parsed import BLANK, Conventions, Parsed
 from railwright.reading.sheet import CellValue
 from railwright.reading.values import parse_answer, parse_step, parse_unit, step_in_mm
-from railwright.reading.workbook import Workbook, read_workbook
+from railwright.reading.workbook import read_workbook
+from railwright.reading.workbook_model import Workbook
 from railwright.survey.fields import INSTRUMENT_FIELDS, MAX_SECTIONS, Field, field_by_key, fields_of_section
 from railwright.survey.records import Answer, SectionSurvey, Survey
 
@@ -81,7 +82,7 @@ def read_survey(path: Path, relative: str) -> tuple[Survey, list[NameTrouble]]:
     """
     workbook = read_workbook(path)
     located, troubles = locate(workbook)
-    conventions, answers = _answers(located, _counts_from_1904(workbook))
+    conventions, answers = _answers(located, workbook.system_1904)
     last = max((number for number in _section_numbers(located) if _anything_in(located, number)), default=0)
     survey = _survey(relative, conventions, answers, last)
     return survey, [trouble for trouble in troubles if _section_of(trouble.name) <= last]
@@ -151,13 +152,6 @@ def _anything_in(located: Mapping[str, Located], number: int) -> bool:
     """Tell whether anything at all is written in a section, readable or not."""
     cells = (located[field.key].content for field in fields_of_section(number) if field.key in located)
     return any(cell.kind != "blank" and (cell.kind != "text" or cell.text.strip()) for cell in cells)
-
-
-def _counts_from_1904(workbook: Workbook) -> bool:
-    """Tell whether the workbook counts its days from 1904, as old files of one system do (ECMA-376-1, 18.2.28)."""
-    root = workbook.package.xml(workbook.part)
-    properties = root.find("{*}workbookPr")
-    return properties is not None and properties.get("date1904", "0") in ("1", "true", "on")
 
 
 def _answers(located: Mapping[str, Located], system_1904: bool) -> tuple[Conventions, dict[str, Answer]]:
