@@ -86,6 +86,11 @@ def length(survey: Survey, key: str, mm: float) -> str:
     return f"{spell_length(mm, 'in', survey.step_of(key))} ({metric})"
 
 
+def degrees(angle: float) -> str:
+    """Write an angle to a tenth of a degree at most: ``78``, ``78.5``."""
+    return f"{round(angle, 1):g}"
+
+
 def gauge_block(survey: Survey, least_mm: float) -> str:
     """Name the thinnest block of at least a thickness: in steps of 1/16 in or 0.5 mm, by the survey's unit."""
     step_mm = MM_PER_INCH / 16 if survey.unit == "in" else 0.5

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import degrees
 from railwright.computing.readings import theta
 from railwright.survey.records import Survey
 
@@ -27,6 +28,6 @@ def check(survey: Survey, book: ShopBook) -> Iterator[Hit]:
         if below is not None and above is not None and abs(above[0] - below[0]) > most:
             yield Hit(
                 upper.key("angle_1"),
-                f"expected within {most:g} degrees of section {lower.number}, {below[0]:g}, found {above[0]:g}. "
-                "Read the angles of both sections again.",
+                f"expected within {most:g} degrees of section {lower.number}, {degrees(below[0])}, "
+                f"found {degrees(above[0])}. Read the angles of both sections again.",
             )

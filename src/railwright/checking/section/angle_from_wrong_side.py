@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from railwright.book.model import ShopBook
 from railwright.checking.angles import mirrored
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import degrees
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
@@ -23,14 +24,14 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
     if first is not None and second is not None and mirrored(first, second, spread):
         yield Hit(
             section.key("angle_2"),
-            f"expected a reading like the first, {first:g} degrees, found {second:g}, its mirror about 90: one of the "
-            "two was read from the wrong side. Read both again, from the treble direction.",
+            f"expected a reading like the first, {degrees(first)} degrees, found {degrees(second)}, its mirror "
+            "about 90: one of the two was read from the wrong side. Read both again, from the treble direction.",
         )
     elif section.register == "bass":
         for name, angle in (("angle_1", first), ("angle_2", second)):
             if angle is not None and angle > 90 + spread:
                 yield Hit(
                     section.key(name),
-                    f"expected below 90 degrees in the bass, found {angle:g}; read from the right side it would be "
-                    f"{180 - angle:g}. Read it again, from the treble direction.",
+                    f"expected below 90 degrees in the bass, found {degrees(angle)}; "
+                    f"read from the right side it would be {degrees(180 - angle)}. Read it again, from the treble direction.",
                 )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from railwright.book.model import ShopBook
 from railwright.checking.angles import mirrored
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import degrees
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
@@ -25,6 +26,6 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
     if abs(first - second) > spread:
         yield Hit(
             section.key("angle_2"),
-            f"expected within {spread:g} degrees of the first reading, {first:g}, found {second:g}. "
+            f"expected within {spread:g} degrees of the first reading, {degrees(first)}, found {degrees(second)}. "
             "Read the angle a third time and write the two that agree.",
         )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import Hit, Rule
+from railwright.checking.words import degrees
 from railwright.survey.records import SectionSurvey, Survey
 
 RULE = Rule(
@@ -22,5 +23,6 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
     for name, angle in (("angle_1", section.angle_1_deg), ("angle_2", section.angle_2_deg)):
         if angle is not None and not low <= angle <= high:
             yield Hit(
-                section.key(name), f"expected {low:g} to {high:g} degrees, found {angle:g}. Read the angle again."
+                section.key(name),
+                f"expected {low:g} to {high:g} degrees, found {degrees(angle)}. Read the angle again.",
             )
