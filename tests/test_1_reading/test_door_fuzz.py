@@ -116,7 +116,7 @@ XML_PARTS = [
 PIECES = st.sampled_from(
     ["<", ">", "/", '"', "<c/>", '<c r="B2"/>', '<c r="A0"/>', "</row>", "&amp;", "&x;", "\x00", "1e999",
      "<!DOCTYPE a>", "]]>", "-", 'r="', 's="9"', 't="s"', "<v>7</v>", "<f/>", 'xmlns="a"', "<x:Row>9</x:Row>",
-     "</v:shape>", "<v:shape>", "99999999999", "é"]
+     "</v:shape>", "<v:shape>", "99999999999", "9" * 5000, "é"]
 )  # fmt: skip
 
 

@@ -28,6 +28,19 @@ def parse_address(text: str) -> tuple[int, int] | None:
     return (row, column) if row <= limits.LAST_ROW and column <= limits.LAST_COLUMN else None
 
 
+def whole_number(text: str | None, otherwise: int = 0) -> int:
+    """Read a whole number from a file, where it may be missing, absurdly long or no number at all.
+
+    Args:
+        text: Plain figures without a sign.
+        otherwise: What stands for anything else.
+
+    Returns:
+        The number, below a thousand million.
+    """
+    return int(text) if text and len(text) < 10 and text.isascii() and text.isdecimal() else otherwise
+
+
 def column_number(letters: str) -> int:
     """Turn column letters into a number, A being 1."""
     number = 0

@@ -10,7 +10,7 @@ from typing import Literal
 from lxml import etree
 
 from railwright.reading import limits
-from railwright.reading.addresses import address, parse_address, parse_range
+from railwright.reading.addresses import address, parse_address, parse_range, whole_number
 from railwright.reading.defined_names import DELETED, ELSEWHERE, NO_CELL, NameTarget
 from railwright.reading.package import Package
 from railwright.reading.recognise import REMOVE_PASSWORD, SEND_AGAIN
@@ -129,7 +129,7 @@ class OpenDocumentSheet:
         for row, column, rows, columns, cell in runs(table):
             if len(cell) or cell.get(OFFICE + "value-type") or cell.get(TABLE + "formula"):
                 self._take(row, column, rows, columns, cell)
-            down, right = _count(cell, "number-rows-spanned"), _count(cell, "number-columns-spanned")
+            down, right = run_length(cell, "number-rows-spanned"), run_length(cell, "number-columns-spanned")
             if down > 1 or right > 1:
                 self.merges.append((row, column, row + down - 1, column + right - 1))
         if len(self.merges) > limits.MAX_MERGES:
@@ -190,19 +190,19 @@ def runs(table: etree._Element) -> Iterator[tuple[int, int, int, int, etree._Ele
     """
     row = 1
     for element in rows_of(table):
-        rows = _count(element, "number-rows-repeated")
+        rows = run_length(element, "number-rows-repeated")
         column = 1
         for cell in element:
             if cell.tag in CELL_TAGS:
-                columns = _count(cell, "number-columns-repeated")
+                columns = run_length(cell, "number-columns-repeated")
                 yield row, column, rows, columns, cell
                 column += columns
         row += rows
 
 
-def _count(element: etree._Element, attribute: str) -> int:
-    text = element.get(TABLE + attribute, "1")
-    return max(int(text), 1) if text.isascii() and text.isdecimal() and len(text) < 9 else 1
+def run_length(element: etree._Element, attribute: str) -> int:
+    """Tell for how many rows or columns an element stands; one where the file says nothing that makes sense."""
+    return max(whole_number(element.get(TABLE + attribute), 1), 1)
 
 
 def read_cell(cell: etree._Element) -> CellValue:
@@ -283,8 +283,7 @@ def paragraph_text(element: etree._Element) -> str:
     pieces = [element.text or ""]
     for child in element:
         if child.tag == TEXT + "s":
-            count = child.get(TEXT + "c", "1")
-            pieces.append(" " * min(int(count) if count.isdecimal() and len(count) < 6 else 1, limits.MAX_BLANKS))
+            pieces.append(" " * min(whole_number(child.get(TEXT + "c"), 1), limits.MAX_BLANKS))
         elif child.tag == TEXT + "tab":
             pieces.append("\t")
         elif child.tag == TEXT + "line-break":

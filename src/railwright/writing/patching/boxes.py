@@ -13,6 +13,7 @@ from itertools import count
 from lxml import etree
 
 from railwright.reading import limits
+from railwright.reading.addresses import whole_number
 from railwright.writing.patching.draft import Draft, child_in_order
 from railwright.writing.patching.planning import Place
 from railwright.writing.patching.sheet_draft import WORKSHEET_ORDER, SheetDraft
@@ -169,11 +170,12 @@ class Boxes:
     def _higher(self, block: str, text: str) -> str:
         found = _ANCHOR.search(block)
         numbers = [part.strip() for part in found.group(2).split(",")] if found else []
-        if found is None or len(numbers) != 8 or not all(number.isdecimal() for number in numbers):
+        before = [whole_number(number, -1) for number in numbers]
+        if found is None or len(before) != 8 or -1 in before:
             return block
-        anchor = self.grid.heightened([int(number) for number in numbers], text)
+        anchor = self.grid.heightened(before, text)
         written = ", ".join(map(str, anchor))
-        return block if anchor == [int(n) for n in numbers] else _ANCHOR.sub(rf"\g<1>{written}\g<3>", block, count=1)
+        return block if anchor == before else _ANCHOR.sub(rf"\g<1>{written}\g<3>", block, count=1)
 
 
 class Grid:
@@ -191,9 +193,8 @@ class Grid:
         self._height = 20 if defaults is None else _pixels(defaults.get("defaultRowHeight", ""), 96 / 72, 20)
         self._columns = [_column(element) for element in root.iterfind(f"{ns}cols/{ns}col")]
         self._rows = {
-            int(row.get("r", "0")): _row_height(row, self._height)
+            whole_number(row.get("r")): _row_height(row, self._height)
             for row in root.iterfind(f"{ns}sheetData/{ns}row")
-            if row.get("r", "").isdecimal()
         }
 
     def width(self, column: int) -> int:
@@ -317,10 +318,9 @@ def _pixels(text: str, factor: float, otherwise: int) -> int:
 
 
 def _column(element: etree._Element) -> tuple[int, int, int]:
-    first, last = element.get("min", "0"), element.get("max", "0")
     hidden = element.get("hidden") in ("1", "true")
     width = 0 if hidden else _pixels(element.get("width", ""), 7.0, 64)
-    return int(first) if first.isdecimal() else 0, int(last) if last.isdecimal() else 0, width
+    return whole_number(element.get("min")), whole_number(element.get("max")), width
 
 
 def _row_height(row: etree._Element, default: int) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from lxml import etree
 
-from railwright.reading.addresses import address, parse_address
+from railwright.reading.addresses import address, parse_address, whole_number
 from railwright.reading.strings import joined_text, unescape
 from railwright.writing.patching.draft import new_root
 from railwright.writing.patching.marks import AUTHOR, MARK, our_spans
@@ -124,8 +124,8 @@ class Notes:
 
     def _author(self, element: etree._Element) -> str:
         authors = self._authors()
-        number = element.get("authorId", "")
-        return (authors[int(number)].text or "").strip() if number.isdecimal() and int(number) < len(authors) else ""
+        number = whole_number(element.get("authorId"), -1)
+        return (authors[number].text or "").strip() if 0 <= number < len(authors) else ""
 
     def _our_author(self) -> str:
         """Find or add us among the authors and give our number."""

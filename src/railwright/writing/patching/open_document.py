@@ -24,6 +24,7 @@ from railwright.reading.open_document import (
     paragraph_text,
     read_target,
     rows_of,
+    run_length,
 )
 from railwright.reading.package import Package
 from railwright.writing.patching.flags import WORDS, FindingsSheet, Flag
@@ -269,7 +270,7 @@ def _single(elements: list[etree._Element], number: int, what: str, parent: etre
     attribute = f"{TABLE}number-{what}-repeated"
     at = 1
     for element in elements:
-        count = int(element.get(attribute, "1"))
+        count = run_length(element, f"number-{what}-repeated")
         if at + count > number:
             return _cut(element, attribute, number - at, count)
         at += count

@@ -6,7 +6,7 @@ from copy import deepcopy
 
 from lxml import etree
 
-from railwright.reading.open_document import OFFICE, STYLE, TABLE
+from railwright.reading.open_document import OFFICE, STYLE, TABLE, run_length
 from railwright.writing.patching.flags import Severity
 from railwright.writing.patching.marks import FILLS
 
@@ -46,8 +46,7 @@ class OpenDocumentStyles:
             return own
         at = 1
         for element in table.iter(TABLE + "table-column"):
-            count = element.get(TABLE + "number-columns-repeated", "1")
-            at += int(count) if count.isdecimal() else 1
+            at += run_length(element, "number-columns-repeated")
             if column < at:
                 return element.get(TABLE + "default-cell-style-name", "")
         return ""

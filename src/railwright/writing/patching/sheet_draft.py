@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lxml import etree
 
-from railwright.reading.addresses import address, parse_address, parse_range
+from railwright.reading.addresses import address, parse_address, parse_range, whole_number
 from railwright.reading.safe_xml import namespace_of
 from railwright.reading.sheet import anchor_in, merged_areas, placed_cells
 from railwright.reading.strings import joined_text
@@ -56,13 +56,13 @@ class SheetDraft:
         """Give the style number that a cell shows: its own, or that of its row or column."""
         cell = self._cells.get(place)
         if cell is not None:
-            return _number(cell.get("s"))
+            return whole_number(cell.get("s"))
         row = self._row(place[0])
         if row is not None and row.get("customFormat") in ("1", "true"):
-            return _number(row.get("s"))
+            return whole_number(row.get("s"))
         for column in self.root.iterfind(f"{self.ns}cols/{self.ns}col"):
-            if _number(column.get("min")) <= place[1] <= _number(column.get("max")):
-                return _number(column.get("style"))
+            if whole_number(column.get("min")) <= place[1] <= whole_number(column.get("max")):
+                return whole_number(column.get("style"))
         return 0
 
     def set_style(self, place: Place, style: int) -> None:
@@ -89,8 +89,9 @@ class SheetDraft:
         if item is not None:
             return joined_text(item, self.ns)
         raw = "" if value is None else (value.text or "").strip()
-        if cell.get("t") == "s" and raw.isdecimal():
-            return strings[int(raw)] if int(raw) < len(strings) else None
+        if cell.get("t") == "s":
+            number = whole_number(raw, -1)
+            return strings[number] if 0 <= number < len(strings) else None
         return None if raw else ""
 
     def set_text(self, place: Place, text: str) -> None:
@@ -130,7 +131,7 @@ class SheetDraft:
         if self._rows is None:
             self._rows, number = {}, 0
             for row in self.root.iterfind(f"{self.ns}sheetData/{self.ns}row"):
-                number = _number(row.get("r")) or number + 1
+                number = whole_number(row.get("r")) or number + 1
                 if row.get("r") is None:
                     row.set("r", str(number))
                 self._rows.setdefault(number, row)
@@ -195,7 +196,3 @@ class SheetDraft:
 def _forget(element: etree._Element, attribute: str) -> None:
     if element.get(attribute) is not None:
         del element.attrib[attribute]
-
-
-def _number(text: str | None) -> int:
-    return int(text) if text is not None and text.isascii() and text.isdecimal() and len(text) < 8 else 0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lxml import etree
 
-from railwright.reading.addresses import address, column_letters, parse_address
+from railwright.reading.addresses import address, column_letters, parse_address, whole_number
 from railwright.reading.defined_names import read_target
 from railwright.reading.office_open import OfficeOpenWorkbook
 from railwright.reading.package import Package
@@ -121,7 +121,7 @@ class WorkbookDraft:
         """
         part = self.draft.free_name("xl/worksheets/sheet{}.xml")
         group = child_in_order(self.root, self.ns, "sheets", _ORDER)
-        numbers = [int(sheet.get("sheetId", "0")) for sheet in group if sheet.get("sheetId", "").isdecimal()]
+        numbers = [whole_number(sheet.get("sheetId")) for sheet in group]
         element = etree.SubElement(group, self.ns + "sheet")
         element.set("name", self._free_title())
         element.set("sheetId", str(max(numbers, default=0) + 1))
