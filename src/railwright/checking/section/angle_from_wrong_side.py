@@ -33,5 +33,6 @@ def check(section: SectionSurvey, survey: Survey, book: ShopBook) -> Iterator[Hi
                 yield Hit(
                     section.key(name),
                     f"expected below 90 degrees in the bass, found {degrees(angle)}; "
-                    f"read from the right side it would be {degrees(180 - angle)}. Read it again, from the treble direction.",
+                    f"read from the right side it would be {degrees(180 - angle)}. "
+                    "Read it again, from the treble direction.",
                 )
