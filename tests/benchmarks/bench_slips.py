@@ -52,6 +52,9 @@ class Cell:
     second: bool
     register: str = "tenor"
 
+    def __str__(self) -> str:
+        return f"{self.heads} heads, {self.step}, {'with' if self.second else 'without'} second run"
+
     @property
     def step_mm(self) -> float:
         return STEPS[self.step][0]
@@ -300,7 +303,7 @@ def print_quiet(chosen: list[Cell], draws: int, book: ShopBook) -> None:
             each = "/".join(f"{100 * rate:.2f}" for rate in tests)
             parts.append(f"{100 * alarm.mean():5.2f} ({each:>9})  {100 * mean_cover:5.1f} min {100 * worst_cover:5.1f}")
         print(f"{cell.heads:>5} {cell.step:>8} {'yes' if cell.second else 'no':>4} | " + " | ".join(parts))
-    print("Mean false alarms over all cells:")
+    print("Mean false alarms over all cells; a second run adds a second test with its own share:")
     for (world, second), rates in sorted(pooled.items()):
         print(f"  {world:<22} second run {'yes' if second else 'no':<3} {100 * np.mean(rates):.2f} %")
 
@@ -312,13 +315,11 @@ def alarms(cell: Cell, written: np.ndarray, book: ShopBook) -> np.ndarray:
 
 def print_planted(chosen: list[Cell], draws: int, book: ShopBook, only: str) -> None:
     print(f"\nPlanted slips: found %, of all draws rightly named %, wrongly named % ({draws} draws)")
+    missed: list[str] = []
     for cell in chosen:
         weak = power_of_count_test(cell.section(np.full(len(cell.fields), 100.0)), cell.survey(), book)
         note = "  [sheet says: weak test]" if weak is not None and weak < book.value("weak_power") else ""
-        print(
-            f"{cell.heads} heads, {cell.step}, second run {'yes' if cell.second else 'no'}; "
-            f"count power {weak:.3f}{note}"
-        )
+        print(f"{cell}; count power {weak:.3f}{note}")
         for plant in plants(cell):
             if only and only not in plant.name:
                 continue
@@ -335,6 +336,10 @@ def print_planted(chosen: list[Cell], draws: int, book: ShopBook, only: str) -> 
                 f"    {plant.name:<28} {100 * alarm.mean():6.1f} {100 * right:6.1f} {100 * wrong:6.1f}"
                 f"{'' if same else '  DISAGREES WITH diagnose'}{flag}"
             )
+            if flag:
+                missed.append(f"{plant.name}, {cell}: found {100 * alarm.mean():.1f}, named {100 * right:.1f}{flag}")
+    print("\nWhat the readings cannot tell, beside counts in the sections that the sheet calls weak:")
+    print("  " + "\n  ".join(missed or ["nothing that is aimed at"]))
 
 
 def verdict(plant: Plant, cell: Cell, found: float, right: float) -> str:
