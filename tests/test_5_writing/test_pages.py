@@ -32,7 +32,7 @@ VOID_OUTPUTS = {"parts-order.xlsx", "cutting-list.xlsx"}
 @pytest.fixture(scope="module")
 def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
     target = tmp_path_factory.mktemp("pages")
-    write_pages(week.week(), target)
+    assert write_pages(week.week(), target) == ()
     return target
 
 
@@ -61,7 +61,8 @@ def test_the_week_says_who_does_what_next(out: Path) -> None:
         "Office Ask Mara Quill: 3 questions. Question sheet for Mara Quill",
         "Office Ask technician not named: 1 question. Question sheet for technician not named",
         "Purchasing Order 2 lines, 30.00 units, for 2 instruments. Parts order (workbook)",
-        "Workshop Cut for 2 instruments; then one drawing a segment. Cutting list (page) , Cutting list (workbook)",
+        "Workshop Cut for 2 instruments; then one drawing a segment. "
+        "Cutting list (page) , Cutting list (workbook) , Labels for pieces",
     ]
 
 
@@ -87,7 +88,7 @@ def test_what_people_typed_stays_text_everywhere(tmp_path: Path) -> None:
     evil = "<img src=x onerror=alert(1)>\"'{{7*7}}"
     survey = replace(week.survey("x.xlsx", evil, evil), site=evil, maker=evil, model=evil, serial=evil)
     instrument = replace(week.week().instruments[2], survey=survey)
-    write_pages(replace(week.week(), instruments=(instrument,)), tmp_path)
+    assert write_pages(replace(week.week(), instruments=(instrument,)), tmp_path) == ()
     for file in [*tmp_path.rglob("*.html"), *tmp_path.rglob("*.svg")]:
         text = file.read_text(encoding="utf-8")
         assert "<img" not in text and "49" not in re.findall(r"'(\d+)", text)
@@ -98,7 +99,7 @@ def test_no_order_number_leaves_the_output(tmp_path: Path, name: str) -> None:
     target = tmp_path / "out"
     target.mkdir()
     made = replace(week.week().instruments[0], survey=week.survey("a.xlsx", name))
-    write_pages(replace(week.week(), instruments=(made,)), target)
+    assert write_pages(replace(week.week(), instruments=(made,)), target) == ()
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
     assert len(list((target / "sheets").iterdir())) == 1
 
@@ -160,6 +161,21 @@ def test_the_cutting_page_shows_bars_and_sheets(out: Path) -> None:
         "Sheet 1 to 2 (x 2): 1200 x 500 mm, to buy",
     ]
     assert "Not placed: R-102/9, 4000.0 mm" in words(cutting)
+
+
+def test_every_piece_has_a_label(out: Path) -> None:
+    labels = [words(label) for label in page(out, "labels.html").iter("li")]
+    assert len(labels) == 12
+    assert labels[:2] == [
+        "R-101/1 RC-S08, 281.3 mm both ends 12.0 deg left ◀ bass end Old Mill School",
+        "R-101/1 FE-20, 281.6 x 8 mm felt, on top ◀ bass end Old Mill School",
+    ]
+
+
+def test_every_segment_has_a_full_scale_pattern(out: Path) -> None:
+    tiles = page(out, "patterns/R-101-3.html").findall(".//div[@class='tile']/svg")
+    assert [tile.get("width") for tile in tiles] == ["240mm"] * 3
+    assert (out / "patterns/R-101-3.svg").is_file()
 
 
 def test_a_question_names_reading_cell_writing_and_reason() -> None:

@@ -24,6 +24,7 @@ from railwright.writing.cutting_lines import (
     totals_words,
     unplaced_words,
 )
+from railwright.writing.drawings.pattern import pattern_sheet, pattern_tiles
 from railwright.writing.drawings.segment_case import (
     SegmentCase,
     between_words,
@@ -36,11 +37,13 @@ from railwright.writing.drawings.segment_sheet import segment_sheet
 from railwright.writing.drawings.svg import render
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, sheet_words
 from railwright.writing.fit_card import fit_card_of
+from railwright.writing.labels import labels_of
 from railwright.writing.numbers import money
 from railwright.writing.order_book import item_names, order_total
 from railwright.writing.places import (
     CUTTING_BOOK,
     CUTTING_PAGE,
+    LABELS_PAGE,
     ORDER_BOOK,
     WEEK_PAGE,
     Places,
@@ -70,6 +73,7 @@ def write_pages(week: Week, target: Path) -> tuple[str, ...]:
     week = replace(week, notes=(*week.notes, *faults))
     _write(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
     _write(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
+    _write(target / LABELS_PAGE, render_page("labels.html", {"labels": labels_of(week)}))
     for technician, asked in asked_by_technician(week).items():
         page = target / places.questions(technician)
         _write(page, render_page("questions.html", question_values(technician, asked, places)))
@@ -103,12 +107,21 @@ def _write_instrument(instrument: Instrument, week: Week, places: Places, target
         path = Path(places.drawing(instrument, case.section.section))
         drawings.append(render(segment_sheet(case), path.stem))
         _write(target / path, drawings[-1])
+        _write_pattern(case, target / places.pattern(instrument, case.section.section))
     _write(
         target / places.sheet(instrument), render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
     )
     if cases:
         values = {"instrument": instrument, "book": week.book, "card": fit_card_of(instrument, cases, week.book)}
         _write(target / places.fit_card(instrument), render_page("fit-card.html", values))
+
+
+def _write_pattern(case: SegmentCase, page: Path) -> None:
+    """Write a segment's full-scale pattern: one long drawing, and a page of tiles."""
+    whole = pattern_sheet(case)
+    _write(page.with_suffix(".svg"), render(whole, page.stem))
+    tiles = [Markup(render(tile, f"tile-{number}")) for number, tile in enumerate(pattern_tiles(case), start=1)]
+    _write(page, render_page("pattern.html", {"title": whole.title, "tiles": tiles}))
 
 
 def week_values(week: Week, places: Places) -> dict[str, Any]:
@@ -130,6 +143,7 @@ def week_values(week: Week, places: Places) -> dict[str, Any]:
         "order_book": link(ORDER_BOOK),
         "cutting_book": link(CUTTING_BOOK),
         "cutting_page": link(CUTTING_PAGE),
+        "labels_page": link(LABELS_PAGE),
     }
 
 
@@ -155,7 +169,11 @@ def _row(instrument: Instrument, places: Places) -> dict[str, Any]:
         "fit_card": link(places.fit_card(instrument)) if cases else "",
         "returned": link(places.returned(instrument)) if survey else "",
         "drawings": [
-            (section.section, link(places.drawing(instrument, section.section)))
+            (
+                section.section,
+                link(places.drawing(instrument, section.section)),
+                link(places.pattern(instrument, section.section)),
+            )
             for section in (instrument.result.sections if instrument.result else ())
             if section.carrier and section.felt
         ],

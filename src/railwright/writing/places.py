@@ -8,10 +8,11 @@ from urllib.parse import quote
 from railwright.survey.names import safe_names
 from railwright.writing.week import Instrument, Week
 
-ORDER_BOOK, CUTTING_BOOK, CUTTING_PAGE, WEEK_PAGE = (
+ORDER_BOOK, CUTTING_BOOK, CUTTING_PAGE, LABELS_PAGE, WEEK_PAGE = (
     "parts-order.xlsx",
     "cutting-list.xlsx",
     "cutting-list.html",
+    "labels.html",
     "week.html",
 )
 
@@ -34,6 +35,10 @@ class Places:
     def drawing(self, instrument: Instrument, section: int) -> str:
         """The drawing of one segment."""
         return f"drawings/{self.names[instrument.file]}-{section}.svg"
+
+    def pattern(self, instrument: Instrument, section: int) -> str:
+        """The full-scale pattern of one segment, as a page of tiles."""
+        return f"patterns/{self.names[instrument.file]}-{section}.html"
 
     def questions(self, technician: str) -> str:
         """The question sheet of a technician."""
