@@ -10,8 +10,8 @@ from decimal import Decimal
 
 import numpy as np
 import pytest
-from fit_samples import section, segments, survey, with_rules
 
+from fit_samples import section, segments, survey, with_rules
 from railwright.book.default_catalogue import default_shop_book
 from railwright.book.model import Carrier, Felt, Hardware, ShopBook, StockLine
 from railwright.computing.outcome import outcome_of

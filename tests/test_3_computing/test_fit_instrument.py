@@ -8,6 +8,7 @@ import random
 
 import numpy as np
 import pytest
+
 from fit_samples import (
     EIGHTH,
     INCH,
@@ -20,7 +21,6 @@ from fit_samples import (
     treble,
     with_rules,
 )
-
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.profiles import inertia
 from railwright.survey.records import Survey

@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 import pytest
-from fit_samples import EIGHTH, INCH, section, survey
 
+from fit_samples import EIGHTH, INCH, section, survey
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.heights import between, end_heights, heights_of, highest_stack
 

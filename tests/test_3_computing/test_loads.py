@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from fit_samples import section
 
+from fit_samples import section
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.loads import (
     even_positions,

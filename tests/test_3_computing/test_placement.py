@@ -75,9 +75,11 @@ def test_more_stations_than_places():
 def test_giving_up_is_said():
     """A search that may look at few sets only does not claim to have seen all."""
     bed = random_bed(9, 14)
-    search = Search(bed, spans_of(bed), 4e5, 0.0, (-0.5, 0.5), Budget(50))
-    search.sets(5)
-    assert not search.complete
+    whole, hurried = (Search(bed, spans_of(bed), 4e5, 0.0, (-0.5, 0.5), Budget(most)) for most in (10**6, 50))
+    every, some = whole.sets(5), hurried.sets(5)
+    assert whole.complete
+    assert not hurried.complete
+    assert set(map(tuple, some.chosen.tolist())) <= set(map(tuple, every.chosen.tolist()))
 
 
 @pytest.mark.parametrize(("overhang", "some"), [(11.9, False), (12.1, True)])

@@ -35,7 +35,7 @@ def _parts(kind: HardwareKind, rows: tuple[tuple[str, str, float], ...]) -> tupl
     return tuple(Hardware(item, name, kind, size) for item, name, size in rows)
 
 
-_CRANK_LIFTS = [half / 2 for half in range(4, 25)]
+_CRANK_LIFTS = [half / 2 for half in range(2, 25)]
 
 HARDWARE = (
     _parts(

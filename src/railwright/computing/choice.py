@@ -23,8 +23,8 @@ from railwright.computing.segment import Segment
 from railwright.computing.side import SideChoice, choose_side
 from railwright.computing.skew import centre_offset, mitre_mm, shift_along_rail
 
-MOST_SETS = 2_000_000
-"""Station sets that the searches of one segment look at in all; beyond it the choice is no longer proven."""
+MOST_SETS = 600_000
+"""Station sets that the searches of one segment look at in all; beyond it they thin out and prove nothing."""
 FEW_STATIONS = 3
 NEAR_SUPPORT_MM = 0.15
 """Strings stand within a pitch either side of every foot, and so within this of the felt's unbent level."""
@@ -137,6 +137,11 @@ class Bench:
             self.searches[key] = Search(bed, spans, option.bar.ei, bar_weight(option), window, self.budget)
         return self.searches[key]
 
+    @property
+    def complete(self) -> bool:
+        """Whether no search left anything out."""
+        return all(search.complete for search in self.searches.values())
+
     def sets(self, option: Option, windows: Windows, stations: int) -> tuple[list[Sets], bool]:
         """Give the sets of so many stations that suit some window, and whether none was left out.
 
@@ -203,17 +208,15 @@ def options_of(segment: Segment, bars: Sequence[Bar], book: ShopBook) -> list[Op
     """Combine bars with every felt and foot that can be bought, leaving out hollows deeper than the carrier."""
     screw = min((book.price_each(part.item) or 0.0 for part in book.parts("station screw")), default=0.0)
     screws = screw * book.value("screws_per_station")
-    options = []
-    for bar in bars:
-        for felt in book.felts:
-            price = book.price_per_mm2(felt.item)
-            for foot in book.parts("foot"):
-                each = book.price_each(foot.item)
-                if price is None or each is None or not _hollow_fits(bar, foot, segment, book):
-                    continue
-                fixed = bar.cost + bar.length_mm * bar.carrier.width_mm * price
-                options.append(Option(bar, felt, foot, fixed, each + screws))
-    return options
+    felts = [(felt, price) for felt in book.felts if (price := book.price_per_mm2(felt.item)) is not None]
+    feet = [(foot, price) for foot in book.parts("foot") if (price := book.price_each(foot.item)) is not None]
+    return [
+        Option(bar, felt, foot, bar.cost + bar.length_mm * bar.carrier.width_mm * by_area, each + screws)
+        for bar in bars
+        for foot, each in feet
+        if _hollow_fits(bar, foot, segment, book)
+        for felt, by_area in felts
+    ]
 
 
 def _hollow_fits(bar: Bar, foot: Hardware, segment: Segment, book: ShopBook) -> bool:
@@ -240,8 +243,8 @@ def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook)
         return Windows(*(np.empty(0) for _ in range(4)))
     shims = np.arange(int(spare / step + 1e-6) + 1) * step if limits.lifts is not None else np.zeros(1)
     lifts = np.array(limits.lifts) if limits.lifts is not None else _any_lift(option, levelling.gap_mm, book)
-    shim, lift = (grid.ravel() for grid in np.meshgrid(shims, lifts, indexing="ij"))
-    raised = lift + shim + option.stack_mm - levelling.gap_mm
+    shim, lift = np.repeat(shims, lifts.size), np.tile(lifts, shims.size)
+    raised = lift + shim + (option.stack_mm - levelling.gap_mm)
     low = raised - book.value("working") * option.felt.thickness_mm
     high = raised - book.value("delta_min")
     some = (low <= NEAR_SUPPORT_MM) & (high >= -ROUNDING_MM) & (low <= high)
@@ -253,8 +256,8 @@ def _any_lift(option: Option, gap_mm: float, book: ShopBook) -> Array:
     step, most = book.value("shim_step"), book.value("working") * option.felt.thickness_mm
     level = gap_mm - option.stack_mm
     least = max(math.ceil((level + book.value("delta_min") - ROUNDING_MM) / step), 0)
-    lifts: Array = np.arange(least, math.floor((level + most + NEAR_SUPPORT_MM) / step) + 1) * step
-    return lifts
+    greatest = math.floor((level + most + NEAR_SUPPORT_MM) / step)
+    return np.array([count * step for count in range(least, greatest + 1)], dtype=float)
 
 
 def best_of(sets: Sets, windows: Windows) -> tuple[int, int] | None:
@@ -295,13 +298,21 @@ def cheapest(bench: Bench, options: Sequence[Option], limits: Limits, by_stack: 
     Returns:
         The best design; ``None`` where there is none.
     """
-    windows = _windows(bench, options, limits)
-    queue = [_entry(place, options[place], 2, by_stack) for place in windows]
+    queue = [
+        _entry(place, option, 2, by_stack)
+        for place, option in enumerate(options)
+        if option.stack_mm <= limits.highest_mm + 1e-9 and (option.bar.sure or not limits.sure)
+    ]
     heapq.heapify(queue)
+    windows: dict[int, Windows] = {}
     proven = True
     while queue:
         *_, stations, place = heapq.heappop(queue)
         option = options[place]
+        if place not in windows:
+            windows[place] = windows_of(option, bench.segment, limits, bench.book)
+        if windows[place].lift.size == 0:
+            continue
         sets, whole = bench.sets(option, windows[place], stations)
         proven = proven and whole
         found = best_of(joined(sets), windows[place]) if sets else None
@@ -315,15 +326,6 @@ def cheapest(bench: Bench, options: Sequence[Option], limits: Limits, by_stack: 
 def joined(parts: Sequence[Sets]) -> Sets:
     """Put the sets of several windows together; a set may come more than once."""
     return Sets(np.concatenate([part.chosen for part in parts]), np.concatenate([part.off for part in parts]))
-
-
-def _windows(bench: Bench, options: Sequence[Option], limits: Limits) -> dict[int, Windows]:
-    listed = (
-        (place, windows_of(option, bench.segment, limits, bench.book))
-        for place, option in enumerate(options)
-        if option.bar.sure or not limits.sure
-    )
-    return {place: windows for place, windows in listed if windows.lift.size}
 
 
 def _entry(

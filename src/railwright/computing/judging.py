@@ -37,6 +37,8 @@ def conflicts_of(outcome: Outcome) -> tuple[Conflict, ...]:
     """
     segment, book = outcome.segment, outcome.bench.book
     found = [*segment.conflicts, *_lift_doubt(segment, book)]
+    if not outcome.proven:
+        found.append(Conflict("choice_not_proven", segment.section.number, None, {}))
     if outcome.design is None:
         return (*found, _none(outcome))
     found += _stack(outcome, outcome.design)
@@ -44,8 +46,6 @@ def conflicts_of(outcome: Outcome) -> tuple[Conflict, ...]:
     found += _sides(outcome, outcome.design)
     if outcome.miss == "lift":
         found.append(_lift(outcome, outcome.design))
-    if not outcome.design.proven:
-        found.append(Conflict("choice_not_proven", segment.section.number, None, {"cost": outcome.design.cost}))
     return tuple(found)
 
 

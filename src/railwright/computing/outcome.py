@@ -28,6 +28,11 @@ class Outcome:
     miss: Miss
 
     @property
+    def proven(self) -> bool:
+        """Whether no cheaper design, or where there is none no design at all, was overlooked for want of time."""
+        return self.bench.complete if self.design is None else self.design.proven
+
+    @property
     def guarded(self) -> bool:
         """Whether the design holds with the guard on every clearance."""
         highest, _ = tightest_of(self.segment, self.bench.book, guarded=True)
@@ -46,7 +51,8 @@ def tightest_of(segment: Segment, book: ShopBook, guarded: bool) -> tuple[float,
 
 def lifts_of(book: ShopBook) -> tuple[float, ...]:
     """List the lifts of the shop book's cranks, without repeats, mm."""
-    return tuple(sorted({part.size_mm for part in book.parts("crank") if book.price_each(part.item) is not None}))
+    bought = {line.item for line in book.stock if line.price is not None and not line.offcut}
+    return tuple(sorted({part.size_mm for part in book.parts("crank") if part.item in bought}))
 
 
 def outcome_of(segment: Segment, book: ShopBook) -> Outcome:

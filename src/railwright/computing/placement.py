@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,8 @@ _SLACK = 1e-9
 """Limits are met within this, mm."""
 _TINY = 1e-13
 """Stands for an influence of nothing, so that it can be divided by."""
+_THIN = 1000
+"""Sets that are carried on once there are too many to carry all."""
 _CHUNK = 4096
 """Sets looked at in one go; enough to be quick, few enough to stay in the processor's cache."""
 
@@ -61,24 +64,6 @@ class Bed:
 
 
 @dataclass(frozen=True, slots=True)
-class Spans:
-    """All spans between two places (row) and what they are to every string (column), at unit stiffness.
-
-    ``phi_first`` and ``phi_second`` are the deflections that a unit second derivative at either end takes away.
-    """
-
-    first: Index
-    second: Index
-    number: Index
-    length: Array
-    share: Array
-    phi_first: Array
-    phi_second: Array
-    begin: Index
-    count: Index
-
-
-@dataclass(frozen=True, slots=True)
 class Integrals:
     """The loads' fourth integral at strings and places, its slope and curvature at places, from the bass and back."""
 
@@ -90,6 +75,23 @@ class Integrals:
     back_at_places: Array
     back_slope: Array
     back_curvature: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Spans:
+    """All spans between two places, one a row, and the integrals of the loads that bend them.
+
+    ``number`` finds the row of two places; ``begin`` and ``count`` say which strings stand over a span.
+    """
+
+    first: Index
+    second: Index
+    number: Index
+    length: Array
+    begin: Index
+    count: Index
+    by_strings: Integrals
+    by_weight: Integrals
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,37 +132,36 @@ class Sets:
 
 @dataclass(slots=True)
 class Budget:
-    """How many station sets may still be looked at; a search that finds it spent gives up and says so."""
+    """How many station sets may still be looked at, and how many in one step; a search beyond it thins out."""
 
     left: int
+    step: int = 120_000
 
-    def spend(self, sets: int) -> bool:
+    def allows(self, sets: int) -> bool:
         """Take so many; say whether there were enough left."""
-        if sets > self.left:
+        if sets > min(self.left, self.step):
             return False
         self.left -= sets
         return True
 
 
 def spans_of(bed: Bed) -> Spans:
-    """Build the tables of all spans between two places."""
+    """List all spans between two places and integrate the loads once for every bar that may lie there."""
     q = bed.places.size
     first, second = np.triu_indices(q, 1)
     number = np.zeros((q, q), dtype=np.intp)
     number[first, second] = np.arange(first.size)
-    length = bed.places[second] - bed.places[first]
-    share = (bed.strings[None, :] - bed.places[first][:, None]) / length[:, None]
-    scale, rest = length[:, None] ** 2 / 6.0, 1.0 - share
-    begin = np.searchsorted(bed.strings, bed.places[first], side="left")
-    end = np.searchsorted(bed.strings, bed.places[second], side="right")
-    phi_first, phi_second = scale * (rest - rest**3), scale * (share - share**3)
-    return Spans(first, second, number, length, share, phi_first, phi_second, begin, end - begin)
+    begin = np.searchsorted(bed.strings, bed.places, side="left")
+    end = np.searchsorted(bed.strings, bed.places, side="right")
+    length, count = bed.places[second] - bed.places[first], end[second] - begin[first]
+    loads = (integrals_of(bed, bed.forces, 0.0), integrals_of(bed, np.zeros_like(bed.forces), 1.0))
+    return Spans(first, second, number, length, begin[first], count, *loads)
 
 
-def integrals_of(bed: Bed, weight: float) -> Integrals:
-    """Integrate the loads four times from the bass end and from the treble end, for a stiffness of 1."""
-    front = _integrated(bed.strings - bed.start, bed.places - bed.start, bed.forces, weight)
-    back = _integrated((bed.end - bed.strings)[::-1], (bed.end - bed.places)[::-1], bed.forces[::-1], weight)
+def integrals_of(bed: Bed, forces: Array, weight: float) -> Integrals:
+    """Integrate loads four times from the bass end and from the treble end, for a stiffness of 1."""
+    front = _integrated(bed.strings - bed.start, bed.places - bed.start, forces, weight)
+    back = _integrated((bed.end - bed.strings)[::-1], (bed.end - bed.places)[::-1], forces[::-1], weight)
     return Integrals(*front, back[0][::-1], back[1][::-1], -back[2][::-1], back[3][::-1])
 
 
@@ -174,16 +175,21 @@ def _integrated(strings: Array, places: Array, forces: Array, weight: float) -> 
     return at_strings, value, slope, curvature
 
 
-def _softened(unit: Integrals, ei: float) -> Integrals:
+def _together(strings: Integrals, own: Integrals, weight: float, ei: float) -> Integrals:
+    """Add the loads of the strings and of the bar's weight (N/mm) on a bar of stiffness EI (N mm2)."""
+
+    def both(one: Array, two: Array) -> Array:
+        return (one + weight * two) / ei
+
     return Integrals(
-        unit.at_strings / ei,
-        unit.at_places / ei,
-        unit.slope / ei,
-        unit.curvature / ei,
-        unit.back_at_strings / ei,
-        unit.back_at_places / ei,
-        unit.back_slope / ei,
-        unit.back_curvature / ei,
+        both(strings.at_strings, own.at_strings),
+        both(strings.at_places, own.at_places),
+        both(strings.slope, own.slope),
+        both(strings.curvature, own.curvature),
+        both(strings.back_at_strings, own.back_at_strings),
+        both(strings.back_at_places, own.back_at_places),
+        both(strings.back_slope, own.back_slope),
+        both(strings.back_curvature, own.back_curvature),
     )
 
 
@@ -203,6 +209,17 @@ def _joined(parts: Sequence[Front]) -> Front:
     return Front(pair, alpha, beta, low, high, parent)
 
 
+class Shape(NamedTuple):
+    """What spans (rows) are to strings (columns), mm: ``base`` is the departure were the spline straight in the span.
+
+    ``phi_first`` and ``phi_second`` are what a unit second derivative at either end takes away from it.
+    """
+
+    base: Array
+    phi_first: Array
+    phi_second: Array
+
+
 class Search:
     """Grow station sets one station at a time and hand out those that are complete."""
 
@@ -220,19 +237,12 @@ class Search:
             budget: how many sets may be looked at; shared by the searches of a segment.
         """
         self.bed, self.spans, self.window, self.budget = bed, spans, window, budget
-        self.loads = _softened(integrals_of(bed, weight), ei)
+        self.loads = _together(spans.by_strings, spans.by_weight, weight, ei)
         self.knots = bed.settlement - self.loads.at_places
-        self.base = self._between()
-        self.onward = _by_first(self._holdable(), spans, bed.places.size)
+        self.bent = bed.slope_left + self.loads.at_strings
+        self.onward: tuple[Index, Index] | None = None
         self.fronts: list[Front] = []
         self.complete = True
-
-    def _between(self) -> Array:
-        """Departure at every string were the spline straight in each span, shape (spans, m), mm."""
-        spans, knots = self.spans, self.knots
-        first, second = knots[spans.first][:, None], knots[spans.second][:, None]
-        straight = first + spans.share * (second - first)
-        return straight + (self.bed.slope_left + self.loads.at_strings)
 
     def sets(self, stations: int) -> Sets | None:
         """Give every admissible set of so many stations; ``None`` where there is none of this size or larger."""
@@ -259,10 +269,11 @@ class Search:
         """Say which places may hold the last station but one: some last span from there can be held as it must."""
         pair = np.flatnonzero(self.bed.may_close()[self.spans.second])
         bend = self._bend(self.spans.second[pair])
-        inside, nothing = self._within(pair), np.zeros(pair.size)
-        constant = np.where(inside, self._span(pair, nothing, bend), self._beyond(pair, nothing, bend))
+        shape, inside, nothing = self._shape(pair), self._within(pair), np.zeros(pair.size)
+        span = shape.base - shape.phi_second * bend[:, None]
+        constant = np.where(inside, span, self._beyond(pair, nothing, bend))
         arm = self.bed.strings[None, :] - self.bed.places[self.spans.second[pair]][:, None]
-        factor = np.where(inside, -self.spans.phi_first[pair], arm * self.spans.length[pair][:, None] / 6.0)
+        factor = np.where(inside, -shape.phi_first, arm * self.spans.length[pair][:, None] / 6.0)
         matters = inside | (arm > 0.0)
         low, high = self._interval(np.where(matters, constant, sum(self.window) / 2), np.where(matters, factor, 0.0))
         places = np.zeros(self.bed.places.size, dtype=np.bool_)
@@ -281,30 +292,28 @@ class Search:
         beyond what the window allows, no stations elsewhere can help.
         """
         spans, strings = self.spans, self.bed.strings.size
-        row = np.arange(spans.first.size)
-        at = [np.minimum(spans.begin + (spans.count - 1) * k // 4, strings - 1) for k in range(5)]
-        good: Flags = np.ones(row.size, dtype=np.bool_)
-        for a, b, c in ((0, 2, 4), (1, 2, 3), (0, 1, 3), (1, 3, 4)):
-            good &= self._combination_fits(row, at[a], at[b], at[c])
-        return good | (spans.count < 5)
+        fifths = np.arange(5)
+        columns = np.minimum(spans.begin[:, None] + (spans.count[:, None] - 1) * fifths // 4, strings - 1)
+        shape = self._shape(np.arange(spans.first.size), np.maximum(columns, 0))
+        good: Flags = spans.count < 5
+        fits = [self._combination_fits(shape, *triple) for triple in ((0, 2, 4), (1, 2, 3), (0, 1, 3), (1, 3, 4))]
+        for each in fits[1:]:
+            fits[0] &= each
+        return good | fits[0]
 
-    def _combination_fits(self, row: Index, a: Index, b: Index, c: Index) -> Flags:
-        one, two, base = self.spans.phi_first, self.spans.phi_second, self.base
-        factors = (
-            one[row, b] * two[row, c] - one[row, c] * two[row, b],
-            one[row, c] * two[row, a] - one[row, a] * two[row, c],
-            one[row, a] * two[row, b] - one[row, b] * two[row, a],
+    def _combination_fits(self, shape: Shape, a: int, b: int, c: int) -> Flags:
+        one, two = shape.phi_first, shape.phi_second
+        factors = np.stack(
+            [
+                one[:, b] * two[:, c] - one[:, c] * two[:, b],
+                one[:, c] * two[:, a] - one[:, a] * two[:, c],
+                one[:, a] * two[:, b] - one[:, b] * two[:, a],
+            ]
         )
-        total = sum(factor * base[row, at] for factor, at in zip(factors, (a, b, c), strict=True))
-        size = sum(np.abs(factor) for factor in factors)
-        ends = [[factor * (limit + slack) for factor in factors] for limit, slack in self._edges()]
-        least = sum(np.minimum(low, high) for low, high in zip(*ends, strict=True))
-        most = sum(np.maximum(low, high) for low, high in zip(*ends, strict=True))
-        fits: Flags = (total >= least - _SLACK * size) & (total <= most + _SLACK * size)
+        total = (factors * shape.base[:, [a, b, c]].T).sum(axis=0)
+        low, high = factors * (self.window[0] - 2 * _SLACK), factors * (self.window[1] + 2 * _SLACK)
+        fits: Flags = (total >= np.minimum(low, high).sum(axis=0)) & (total <= np.maximum(low, high).sum(axis=0))
         return fits
-
-    def _edges(self) -> tuple[tuple[float, float], tuple[float, float]]:
-        return (self.window[0], -_SLACK), (self.window[1], _SLACK)
 
     def _front(self, stations: int) -> Front | None:
         """Give the sets of so many first stations, grown as needed; ``None`` beyond the number of places."""
@@ -333,25 +342,43 @@ class Search:
         first, second, length = self.spans.first[pair], self.spans.second[pair], self.spans.length[pair]
         beyond = self.bed.strings[None, :] - self.bed.places[first][:, None]
         rise = (self.knots[second] - self.knots[first]) / length
-        constant = self.bed.slope_left + self.loads.at_strings + self.knots[first][:, None] + beyond * rise[:, None]
+        constant = self.bent + self.knots[first][:, None] + beyond * rise[:, None]
         return constant, -beyond * length[:, None] / 6.0, beyond < 0.0
 
     def _grown(self, old: Front, seconds: Flags | None = None) -> Front:
         """Add every later place (or those asked for) to every set that may still be completed."""
+        parent, pair = self._offspring(old, seconds)
+        if not self.budget.allows(parent.size):
+            self.complete = False
+            kept = self._thinned(old)[parent]
+            parent, pair = parent[kept], pair[kept]
+        second = self.spans.second[pair]
+        some = [slice(at, at + _CHUNK) for at in range(0, parent.size, _CHUNK)]
+        return _joined([self._narrowed(self._continued(old, parent[part], second[part])) for part in some])
+
+    def _offspring(self, old: Front, seconds: Flags | None) -> tuple[Index, Index]:
+        """List the sets to grow, by the set that they grow from and the span that they add."""
+        if self.onward is None:
+            self.onward = _by_first(self._holdable(), self.spans, self.bed.places.size)
         pairs, begin = self.onward
         last = self.spans.second[old.pair]
         counts = begin[last + 1] - begin[last]
         parent = np.repeat(np.arange(last.size), counts)
         pair = pairs[begin[last][parent] + np.arange(parent.size) - np.repeat(np.cumsum(counts) - counts, counts)]
-        if seconds is not None:
-            wanted = seconds[self.spans.second[pair]]
-            parent, pair = parent[wanted], pair[wanted]
-        if not self.budget.spend(parent.size):
-            self.complete = False
-            return _joined([])
-        second = self.spans.second[pair]
-        some = [slice(at, at + _CHUNK) for at in range(0, parent.size, _CHUNK)]
-        return _joined([self._narrowed(self._continued(old, parent[part], second[part])) for part in some])
+        if seconds is None:
+            return parent, pair
+        wanted = seconds[self.spans.second[pair]]
+        return parent[wanted], pair[wanted]
+
+    def _thinned(self, front: Front) -> Flags:
+        """Keep, of the sets that end at one place, the few with the most freedom left; the search is no proof then."""
+        last, freedom = self.spans.second[front.pair], np.minimum(front.high - front.low, 1e300)
+        order = np.lexsort((-freedom, last))
+        place, begin = np.unique(last[order], return_index=True)
+        rank = np.arange(order.size) - np.repeat(begin, np.diff(np.append(begin, order.size)))
+        kept: Flags = np.zeros(order.size, dtype=np.bool_)
+        kept[order[rank < max(_THIN // max(place.size, 1), 1)]] = True
+        return kept
 
     def _continued(self, old: Front, parent: Index, second: Index) -> Front:
         """Carry relation and interval over a station: the spline has one slope there."""
@@ -370,10 +397,9 @@ class Search:
         """Narrow every interval by the strings of the last span, and drop the sets that have none left."""
         front = front.only(np.flatnonzero(front.low <= front.high))
         columns, inside = self._inside(front.pair)
-        row = front.pair[:, None]
-        phi_first, phi_second = self.spans.phi_first[row, columns], self.spans.phi_second[row, columns]
-        constant = self.base[row, columns] - phi_first * front.alpha[:, None]
-        factor = -(phi_first * front.beta[:, None] + phi_second)
+        shape = self._shape(front.pair, columns)
+        constant = shape.base - shape.phi_first * front.alpha[:, None]
+        factor = -(shape.phi_first * front.beta[:, None] + shape.phi_second)
         low, high = self._interval(np.where(inside, constant, sum(self.window) / 2), np.where(inside, factor, 0.0))
         low, high = np.maximum(low, front.low), np.minimum(high, front.high)
         narrowed = Front(front.pair, front.alpha, front.beta, low, high, front.parent)
@@ -418,13 +444,27 @@ class Search:
         off = np.where(ahead, constant + factor * bend[:, None], off)
         return np.stack(chosen[::-1], axis=1), off
 
+    def _shape(self, pair: Index, columns: Index | None = None) -> Shape:
+        """Work out what spans are to strings; without columns, to all of them."""
+        spans, knots = self.spans, self.knots
+        every = columns is None
+        strings = self.bed.strings[None, :] if every else self.bed.strings[columns]
+        bent = self.bent[None, :] if every else self.bent[columns]
+        first, length = spans.first[pair], spans.length[pair][:, None]
+        share = (strings - self.bed.places[first][:, None]) / length
+        rest, scale = 1.0 - share, length * length / 6.0
+        start = knots[first][:, None]
+        base = bent + start + share * (knots[spans.second[pair]][:, None] - start)
+        return Shape(base, scale * rest * (1.0 - rest * rest), scale * share * (1.0 - share * share))
+
     def _within(self, pair: Index) -> Flags:
-        share = self.spans.share[pair]
-        return (share >= 0.0) & (share <= 1.0)
+        """Say which strings stand over which spans."""
+        column, begin = np.arange(self.bed.strings.size), self.spans.begin[pair][:, None]
+        return (column >= begin) & (column < begin + self.spans.count[pair][:, None])
 
     def _span(self, pair: Index, before: Array, after: Array) -> Array:
-        spans = self.spans
-        return self.base[pair] - spans.phi_first[pair] * before[:, None] - spans.phi_second[pair] * after[:, None]
+        shape = self._shape(pair)
+        return shape.base - shape.phi_first * before[:, None] - shape.phi_second * after[:, None]
 
     def _beyond(self, pair: Index, before: Array, bend: Array) -> Array:
         """Departure of the strings beyond the last station: a cantilever on the slope that the last span leaves."""
