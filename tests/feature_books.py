@@ -8,6 +8,7 @@ flagged copy must carry over untouched, so most are opaque bytes behind the link
 from __future__ import annotations
 
 import io
+import zipfile
 from collections.abc import Callable
 
 import openpyxl
@@ -224,6 +225,49 @@ def counted_addresses() -> bytes:
     return zipped(base(rows=rows))
 
 
+class _Stream(io.BytesIO):
+    """A target that cannot go back, such as a web server's answer."""
+
+    def seekable(self) -> bool:
+        """Say so."""
+        return False
+
+    def seek(self, *_: int) -> int:
+        """Refuse."""
+        raise io.UnsupportedOperation
+
+    def tell(self) -> int:
+        """Refuse."""
+        raise io.UnsupportedOperation
+
+
+def streamed() -> bytes:
+    """Written in one go: the sizes of members stand behind their content."""
+    out = _Stream()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in base().items():
+            archive.writestr(name, content)
+    return out.getvalue()
+
+
+def wide_sizes() -> bytes:
+    """The fields for large archives, which some programs write into small ones too."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in base().items():
+            with archive.open(zipfile.ZipInfo(name), "w", force_zip64=True) as member:
+                member.write(content.encode() if isinstance(content, str) else content)
+    return out.getvalue()
+
+
+def utf_16() -> bytes:
+    """Parts in UTF-16, the other encoding that the format allows."""
+    parts = base()
+    for name in ("xl/worksheets/sheet1.xml", "xl/workbook.xml", "xl/styles.xml"):
+        parts[name] = ('<?xml version="1.0" encoding="UTF-16"?>' + str(parts[name])).encode("utf-16")
+    return zipped(parts)
+
+
 def by_openpyxl() -> bytes:
     """Saved by openpyxl, with a chart, a dropdown, a note and a picture-less drawing."""
     book = openpyxl.Workbook()
@@ -248,6 +292,6 @@ BOOKS: dict[str, Callable[[], bytes]] = {
     function.__name__.replace("_", "-"): function
     for function in (
         plain, photo, notes, notes_without_boxes, conversation, form_controls, printing, macros, custom_xml, signed,
-        strict, other_prefix, no_styles, counted_addresses, by_openpyxl,
+        strict, other_prefix, no_styles, counted_addresses, streamed, wide_sizes, utf_16, by_openpyxl,
     )
 }  # fmt: skip

@@ -28,7 +28,7 @@ FLAGS = [
     Flag("S 1", "B7", "note", "left blank"),
 ]
 LIST = FindingsSheet("Two findings", [FindingRow(f.severity, f.sheet, f.cell, "Span", f.note) for f in FLAGS])
-KINDS = ("plain", "notes", "printing", "strict", "by-openpyxl")
+KINDS = ("plain", "notes", "printing", "strict", "streamed", "wide-sizes", "utf-16", "form-controls", "by-openpyxl")
 
 
 @pytest.fixture(scope="module")
