@@ -11,6 +11,8 @@ from lxml import etree
 import hand_made_week as week
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.results import InstrumentResult, SectionResult
+from railwright.writing.drawings.plan_view import plan_view
+from railwright.writing.drawings.primitives import Text
 from railwright.writing.drawings.segment_case import segment_cases
 from railwright.writing.drawings.segment_sheet import segment_sheet
 from railwright.writing.drawings.svg import render
@@ -45,3 +47,11 @@ def test_pages_are_written_all_the_same(tmp_path: Path) -> None:
     assert write_pages(replace(week.week(), instruments=(instrument,)), tmp_path) == ()
     assert len(list((tmp_path / "drawings").iterdir())) == len(ODD)
     assert "Segment 11 could not be sized" in " ".join((tmp_path / "sheets/R-101.html").read_text("utf-8").split())
+
+
+def test_wires_too_close_for_their_names_on_paper_are_named_here_and_there() -> None:
+    crowded = replace(WHOLE, spacing=replace(WHOLE.spacing, x_mm=WHOLE.spacing.x_mm * 0.3))
+    for section, named in ((WHOLE, 22), (crowded, 11)):
+        (case,) = segment_cases(week.survey("a.xlsx", "R"), (section,), default_shop_book())
+        names = [p for p in plan_view(case, 0.4).primitives if isinstance(p, Text) and p.turn_deg]
+        assert len(names) == named

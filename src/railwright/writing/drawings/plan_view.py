@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+
+import numpy as np
 
 from railwright.computing.results import Relief
 from railwright.computing.skew import cotangent
@@ -67,7 +70,7 @@ def plan_view(case: SegmentCase, scale: float) -> View:
             Polyline(outline(case, case.carrier.width_mm), layers.CARRIER, closed=True),
             *_stations(case),
             *_reliefs(case),
-            *_wires(case, rows),
+            *_wires(case, rows, scale),
             *_dimensions(case, rows, scale),
             *_directions(case, scale),
         ),
@@ -117,16 +120,26 @@ def _notch(case: SegmentCase, relief: Relief, left: float, right: float) -> Poly
     return rectangle(left, near, right, deep, layers.RELIEF)
 
 
-def _wires(case: SegmentCase, rows: Rows) -> Iterator[Primitive]:
+def _named(case: SegmentCase, scale: float) -> int:
+    """Give every how many wires a name has room on paper: 1 where all have."""
+    if case.spacing is None or len(case.spacing.x_mm) < 2:
+        return 1
+    pitch = float(np.diff(case.spacing.x_mm).min()) * scale
+    return max(1, math.ceil(_LETTERS * 1.05 / max(pitch, 0.1)))
+
+
+def _wires(case: SegmentCase, rows: Rows, scale: float) -> Iterator[Primitive]:
     if case.spacing is None:
         return
+    every = _named(case, scale)
     for index, (x, band) in enumerate(zip(case.spacing.x_mm, case.spacing.u95_mm, strict=True)):
         reach, radius = float(band) + case.wire_mm / 2.0, case.wire_mm / 2.0
         yield rectangle(float(x) - reach, -radius, float(x) + reach, radius, layers.BAND)
         yield Circle((float(x), 0.0), radius, layers.WIRE)
         name = wire_label(case.section, index).removeprefix("wire ")
         anchor: Anchor = "end" if rows.up else "start"
-        yield Text((float(x), rows.names), name, layers.WORDS, _LETTERS, anchor, 90.0)
+        if index % every == 0:
+            yield Text((float(x), rows.names), name, layers.WORDS, _LETTERS, anchor, 90.0)
     for x in case.section.screws_x_mm:
         yield Line((x - 2.0, -2.0), (x + 2.0, 2.0), layers.RELIEF)
         yield Line((x - 2.0, 2.0), (x + 2.0, -2.0), layers.RELIEF)

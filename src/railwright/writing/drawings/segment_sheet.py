@@ -114,7 +114,7 @@ def _table(case: SegmentCase, top: float) -> Iterator[Primitive]:
     for line, cells in enumerate((("", "from low end", "where", ""), *rows)):
         for (x, anchor), words in zip(columns, cells, strict=True):
             at = (x, top - step * line)
-            yield Text(at, words, layers.WORDS, letters, anchor, bold=line == 0)
+            yield Text(at, words, layers.WORDS, min(letters, 72.0 / max(len(words), 1)), anchor, bold=line == 0)
     yield Line((MARGIN + 2.0, top - step / 2), (116.0, top - step / 2), layers.FRAME)
 
 
