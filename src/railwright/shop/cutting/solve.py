@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from railwright.shop.cutting.bound import Need, counts_below, need_of, quick_weights
 from railwright.shop.cutting.heuristic import fill_bars, fill_counts
@@ -125,7 +125,9 @@ def _short_bars(
         fits = room[piece.length + problem.kerf] > 0
         room[piece.length + problem.kerf] -= fits
         (placed if fits else over).append(piece)
-    return _bars(polished(placed, patterns, problem), problem), tuple(over)
+    demand = Counter(piece.length + problem.kerf for piece in placed)
+    held = replace(problem.instance, demand=tuple(demand[width] for width in problem.instance.widths))
+    return _bars(polished(placed, patterns, replace(problem, instance=held)), problem), tuple(over)
 
 
 def polished(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[Load]:
@@ -156,7 +158,7 @@ def _grouped(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Pro
     if any(instance.prices[stock] == 0 for stock, _ in patterns):
         return []
     setting = {piece.length + problem.kerf: piece.setup for piece in reversed(pieces)}
-    order = sorted(range(len(instance.widths)), key=lambda kind: (setting[instance.widths[kind]], kind))
+    order = sorted(range(len(instance.widths)), key=lambda kind: (setting.get(instance.widths[kind], ""), kind))
     bars = sorted((stock for stock, _ in patterns), key=lambda k: (instance.rooms[k], k))
     found, left = fill_bars(instance, bars, order, order)
     return [] if any(left) else [found]
