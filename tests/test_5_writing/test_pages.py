@@ -134,6 +134,18 @@ def test_the_sheet_of_an_instrument_that_waits_says_so(out: Path) -> None:
     assert "Do not make" in words(page(out, "sheets/R-103.html"))
 
 
+def test_drawings_of_what_is_not_made_carry_a_warning(out: Path) -> None:
+    marked = {path.stem for path in out.glob("*/*.svg") if "DO NOT MAKE" in path.read_text(encoding="utf-8")}
+    assert marked == {"R-103-1", "R-103-2", "R-103-3"}
+
+
+def test_a_held_instrument_has_drawings_but_neither_pattern_nor_fit_card(tmp_path: Path) -> None:
+    held = replace(week.week().instruments[0], findings=(week.BLANK,), made=False)
+    assert write_pages(replace(week.week(), instruments=(held,)), tmp_path) == ()
+    assert {path.name for path in tmp_path.iterdir() if path.is_dir()} == {"drawings", "sheets", "questions"}
+    assert not [a for a in page(tmp_path, "week.html").xpath("//a/@href") if "fit-cards" in a or "drawings" in a]
+
+
 def test_a_survey_without_segments_has_a_sheet_but_no_fit_card(out: Path) -> None:
     assert sorted(path.stem for path in (out / "fit-cards").iterdir()) == ["R-101", "R-102", "R-103"]
     assert len(list((out / "sheets").iterdir())) == 4

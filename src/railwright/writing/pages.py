@@ -99,21 +99,27 @@ def _write(path: Path, text: str) -> None:
 
 
 def _write_instrument(instrument: Instrument, week: Week, places: Places, target: Path) -> None:
-    """Write the drawings, the shop sheet and the fit card of one instrument."""
+    """Write the drawings and the shop sheet of one instrument; unless it is held, patterns and fit card too."""
     assert instrument.survey is not None and instrument.result is not None
-    cases = segment_cases(instrument.survey, instrument.result.sections, week.book)
+    cases = segment_cases(instrument.survey, instrument.result.sections, week.book, instrument.made)
     drawings = []
     for case in cases:
         path = Path(places.drawing(instrument, case.section.section))
         drawings.append(render(segment_sheet(case), path.stem))
         _write(target / path, drawings[-1])
-        _write_pattern(case, target / places.pattern(instrument, case.section.section))
-    _write(
-        target / places.sheet(instrument), render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
-    )
-    if cases:
+    sheet = render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
+    _write(target / places.sheet(instrument), sheet)
+    if has_fit_card(instrument):
+        for case in cases:
+            _write_pattern(case, target / places.pattern(instrument, case.section.section))
         values = {"instrument": instrument, "book": week.book, "card": fit_card_of(instrument, cases, week.book)}
         _write(target / places.fit_card(instrument), render_page("fit-card.html", values))
+
+
+def has_fit_card(instrument: Instrument) -> bool:
+    """Tell whether an instrument gets patterns and a fit card: it is not held, and has a segment."""
+    sections = instrument.result.sections if instrument.result else ()
+    return instrument.state != "hold" and any(section.carrier and section.felt for section in sections)
 
 
 def _write_pattern(case: SegmentCase, page: Path) -> None:
@@ -157,27 +163,26 @@ _STATES: tuple[tuple[State, str], ...] = (
 def _row(instrument: Instrument, places: Places) -> dict[str, Any]:
     """Gather one instrument's line on the week page."""
     survey = instrument.survey
-    cases = bool(instrument.result and any(section.carrier for section in instrument.result.sections))
+    fit_card = has_fit_card(instrument)
     return {
         "order": instrument.order_no,
         "site": (survey.site if survey else None) or "",
         "technician": technician_of(instrument) if survey else "",
         "needed_by": survey.needed_by if survey else None,
         "next": next_step(instrument),
-        "made": instrument.made,
         "sheet": link(places.sheet(instrument)) if survey and instrument.result else "",
-        "fit_card": link(places.fit_card(instrument)) if cases else "",
+        "fit_card": link(places.fit_card(instrument)) if fit_card else "",
         "returned": link(places.returned(instrument)) if survey else "",
-        "drawings": [
-            (
-                section.section,
-                link(places.drawing(instrument, section.section)),
-                link(places.pattern(instrument, section.section)),
-            )
-            for section in (instrument.result.sections if instrument.result else ())
-            if section.carrier and section.felt
-        ],
+        "drawings": list(_drawing_links(instrument, places)) if fit_card else [],
     }
+
+
+def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int, str, str]]:
+    """Give each segment's number with the links to its drawing and its pattern."""
+    for section in instrument.result.sections if instrument.result else ():
+        if section.carrier and section.felt:
+            number = section.section
+            yield number, link(places.drawing(instrument, number)), link(places.pattern(instrument, number))
 
 
 def sheet_values(

@@ -58,7 +58,7 @@ def _hollows(case: SegmentCase) -> Iterator[Primitive]:
     for relief in case.section.reliefs:
         if relief.kind == "screw":
             under, half = _base(case, relief.x_mm), relief.width_mm / 2.0
-            yield rectangle(relief.x_mm - half, under, relief.x_mm + half, under + relief.depth_mm, layers.RELIEF)
+            yield rectangle(relief.x_mm - half, under, relief.x_mm + half, under + relief.depth_mm, layers.HOLLOW)
 
 
 def _strings(case: SegmentCase, scale: float) -> Iterator[Primitive]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.plan_view import plan_view
 from railwright.writing.drawings.primitives import Line, Placed, Primitive, Sheet, Text, View
-from railwright.writing.drawings.segment_case import SegmentCase, outline
+from railwright.writing.drawings.segment_case import SegmentCase, outline, warning_words
 
 #: A tile fits A4 and Letter laid across, with 15 mm of margin and more, two tiles on a page.
 TILE_WIDTH, TILE_HEIGHT, OVERLAP = 240.0, 82.0, 10.0
@@ -71,7 +71,10 @@ def _title(case: SegmentCase) -> str:
 def _sheet(case: SegmentCase, left: float, width: float, title: str, marks: tuple[Primitive, ...]) -> Sheet:
     wires = 46.0 if case.offset_mm < 0 else 36.0
     plan = Placed(plan_view(case, 1.0), 1.0, (-left, wires))
-    words = (Text((width / 2.0, 4.0), title, layers.WORDS, 2.6, "middle"),)
+    words = (
+        Text((width / 2.0, 4.0), title, layers.WORDS, 2.6, "middle"),
+        Text((width / 2.0, TILE_HEIGHT - 4.0), warning_words(case), layers.WARNING, 4.0, "middle", bold=True),
+    )
     about = f"{title}. Print at 100 %; the rule on it must measure 100 mm."
     return Sheet(width, TILE_HEIGHT, title, about, (plan, Placed(View("Marks", (*marks, *words)), 1.0, (0.0, 0.0))))
 

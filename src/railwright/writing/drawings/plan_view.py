@@ -107,7 +107,7 @@ def _reliefs(case: SegmentCase) -> Iterator[Primitive]:
     for relief in case.section.reliefs:
         left, right = relief.x_mm - relief.width_mm / 2.0, relief.x_mm + relief.width_mm / 2.0
         if relief.kind == "screw":
-            yield rectangle(left, front, right, rear, layers.RELIEF)
+            yield rectangle(left, front, right, rear, layers.HOLLOW)
         else:
             yield _notch(case, relief, left, right)
 
@@ -117,7 +117,7 @@ def _notch(case: SegmentCase, relief: Relief, left: float, right: float) -> Poly
     half = case.carrier.width_mm / 2.0
     near = case.offset_mm + half if case.offset_mm < 0 else case.offset_mm - half
     deep = near - relief.depth_mm if case.offset_mm < 0 else near + relief.depth_mm
-    return rectangle(left, near, right, deep, layers.RELIEF)
+    return rectangle(left, near, right, deep, layers.NOTCH)
 
 
 def _named(case: SegmentCase, scale: float) -> int:
@@ -141,8 +141,8 @@ def _wires(case: SegmentCase, rows: Rows, scale: float) -> Iterator[Primitive]:
         if index % every == 0:
             yield Text((float(x), rows.names), name, layers.WORDS, _LETTERS, anchor, 90.0)
     for x in case.section.screws_x_mm:
-        yield Line((x - 2.0, -2.0), (x + 2.0, 2.0), layers.RELIEF)
-        yield Line((x - 2.0, 2.0), (x + 2.0, -2.0), layers.RELIEF)
+        yield Line((x - 2.0, -2.0), (x + 2.0, 2.0), layers.SCREW)
+        yield Line((x - 2.0, 2.0), (x + 2.0, -2.0), layers.SCREW)
 
 
 def _dimensions(case: SegmentCase, rows: Rows, scale: float) -> Iterator[Primitive]:

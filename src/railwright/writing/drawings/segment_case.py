@@ -21,6 +21,7 @@ class SegmentCase:
     """One segment that was sized, with what else its drawing shows.
 
     ``foot_width_mm`` and ``slot_mm`` are the shop's; ``heights`` the free heights and gaps at rest, if they are known.
+    ``made`` says that the segment is in the cutting list of the run; the drawing of any other carries a warning.
     """
 
     survey: Survey
@@ -32,6 +33,7 @@ class SegmentCase:
     slot_mm: float
     wire_mm: float
     book: ShopBook
+    made: bool
 
     @property
     def order_no(self) -> str:
@@ -57,13 +59,16 @@ class SegmentCase:
         return self.section.spacing
 
 
-def segment_cases(survey: Survey, sections: tuple[SectionResult, ...], book: ShopBook) -> tuple[SegmentCase, ...]:
+def segment_cases(
+    survey: Survey, sections: tuple[SectionResult, ...], book: ShopBook, made: bool = True
+) -> tuple[SegmentCase, ...]:
     """Gather what the drawings of an instrument need; sections without a carrier have none.
 
     Args:
         survey: the instrument's readings.
         sections: its computed sections.
         book: the shop book.
+        made: the segments are in the cutting list of the run.
 
     Returns:
         One case a segment, bass first.
@@ -86,6 +91,7 @@ def segment_cases(survey: Survey, sections: tuple[SectionResult, ...], book: Sho
                 book.value("station_slot"),
                 wire,
                 book,
+                made,
             )
         )
     return tuple(cases)
@@ -150,6 +156,11 @@ def stack_at(case: SegmentCase, x_mm: float) -> float:
     foot = case.section.foot_height_mm or 0.0
     shim = shim_at(case.section.stations, x_mm) if case.section.stations else 0.0
     return foot + shim + case.carrier.height_mm + case.felt.thickness_mm
+
+
+def warning_words(case: SegmentCase) -> str:
+    """Warn where a segment is not in the cutting list; empty where it is."""
+    return "" if case.made else "DO NOT MAKE: not in the cutting list of this run"
 
 
 def wire_label(section: SectionResult, index: int) -> str:

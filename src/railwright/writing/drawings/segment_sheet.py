@@ -9,7 +9,14 @@ from railwright.writing.drawings.elevation import elevation
 from railwright.writing.drawings.end_views import end_stacks, end_view, tallest
 from railwright.writing.drawings.plan_view import plan_view, rows_of
 from railwright.writing.drawings.primitives import Anchor, Line, Placed, Primitive, Sheet, Text, View, rectangle
-from railwright.writing.drawings.segment_case import SegmentCase, between_words, datum_mm, datum_words, saw_words
+from railwright.writing.drawings.segment_case import (
+    SegmentCase,
+    between_words,
+    datum_mm,
+    datum_words,
+    saw_words,
+    warning_words,
+)
 from railwright.writing.numbers import fixed, plain
 from railwright.writing.safety import SAFETY_WORDS
 
@@ -77,6 +84,7 @@ def _paper(case: SegmentCase, scale_name: str) -> Iterator[Primitive]:
     yield rectangle(MARGIN, MARGIN, WIDTH - MARGIN, HEIGHT - MARGIN, layers.FRAME)
     yield Text((MARGIN + 3.0, HEIGHT - 12.5), _heading(case), layers.WORDS, 4.0, bold=True)
     yield Text((MARGIN + 3.0, HEIGHT - 18.5), _instrument(case), layers.WORDS, 2.6)
+    yield Text((WIDTH - MARGIN - 3.0, HEIGHT - 12.5), warning_words(case), layers.WARNING, 4.0, "end", bold=True)
     yield Text((MARGIN + 3.0, 104.0 - 2.0), f"All distances in mm from {datum_words(case)}.", layers.WORDS, 2.2)
     yield from _table(case, 98.0)
     yield from _title_block(case, scale_name)

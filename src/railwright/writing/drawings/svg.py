@@ -116,7 +116,7 @@ def _mark(primitive: Primitive, paper: _Paper) -> Iterator[str]:
         case Circle(centre, radius):
             x, y = paper.at(centre)
             yield f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(radius))}"/>'
-        case Text():
+        case Text() if primitive.text:
             yield _text(primitive, paper.at(primitive.at))
         case Length():
             yield from _length(primitive, paper)
