@@ -141,22 +141,24 @@ def main() -> None:
     stations = round(statistics.mean(len(part.stations) for part in result.sections))
     loop = plain_loop(20, strings, stations) * beams
     print(
-        f"88 notes, 5 sections, {len(book.carriers)} carriers x {len(book.felts)} felts x {len(book.parts('foot'))} feet"
+        f"88 notes, 5 sections, {len(book.carriers)} carriers x {len(book.felts)} felts "
+        f"x {len(book.parts('foot'))} feet"
     )
     for part in result.sections:
         at = ", ".join(f"{station.x_mm:.0f}" for station in part.stations)
         print(
-            f"  section {part.section}: {part.carrier.item} {part.felt.item} {part.foot} on {at}; {part.crank}; {part.cost:.3f}"
+            f"  section {part.section}: {part.carrier.item} {part.felt.item} {part.foot} on {at}; "
+            f"{part.crank}; {part.cost:.3f}"
         )
     print(
-        f"fit: {ours:.1f} ms median of {asked.repeat} ({processor:.1f} ms of processor time; least {min(took) * 1e3:.1f} ms)"
+        f"fit: {ours:.1f} ms median of {asked.repeat} "
+        f"({processor:.1f} ms of processor time; least {min(took) * 1e3:.1f} ms)"
     )
     print(f"station sets rated completely: {beams}")
     print(f"plain loop with PyNite over as many beams of {strings} strings on {stations} stations: {loop:.2f} s")
     print(f"ratio: {loop * 1e3 / ours:.0f}")
-    print(
-        f"limit of {LIMIT_MS:.0f} ms: {'met' if ours <= LIMIT_MS else 'met in processor time' if processor <= LIMIT_MS else 'MISSED'}"
-    )
+    verdict = "met" if ours <= LIMIT_MS else "met in processor time" if processor <= LIMIT_MS else "MISSED"
+    print(f"limit of {LIMIT_MS:.0f} ms: {verdict}")
 
 
 if __name__ == "__main__":

@@ -39,8 +39,12 @@ def random_book(rng: np.random.Generator) -> ShopBook:
         hardware.append(Hardware(f"K{i}", "", "crank", float(lift)))
         stock.append(_line(f"K{i}", 0, 0, 3.0))
     small = ShopBook("small", book.rules, tuple(carriers), tuple(felts), tuple(hardware), tuple(stock))
-    rules = {"overhang_max": float(rng.uniform(20, 60)), "shim_step": 0.1, "press_treble": float(rng.uniform(0.6, 6.0))}
-    return with_rules(small, **rules)
+    rules = {
+        "overhang_max": rng.uniform(20, 60),
+        "shim_max": rng.choice([6.5, 1.0]),
+        "press_treble": rng.uniform(0.6, 6),
+    }
+    return with_rules(small, **{key: float(value) for key, value in rules.items()})
 
 
 def _line(item: str, length: int, width: int, price: float) -> StockLine:
@@ -60,7 +64,7 @@ def random_segment(rng: np.random.Generator, book: ShopBook):
         pitch=float(rng.uniform(12.5, 15.0)),
         screws=tuple(sorted(rng.choice(dampers, int(rng.integers(0, 2)), replace=False).tolist())),
     )
-    return segments(survey(part, section(2, "treble", 8, rest=0.5), step=0.5), book)[0]
+    return segments(survey(part, section(2, "treble", 8, notes=8, rest=0.5), step=0.5), book)[0]
 
 
 def deflections(segment, shift: float, chosen: tuple[int, ...]):

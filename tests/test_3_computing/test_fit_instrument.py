@@ -67,7 +67,7 @@ def test_every_limit_holds_in_the_result():
 
 
 def test_cut_of_a_leaning_section():
-    """E = span + 2 x 3 mm, L = E + b cot theta, the saw 15 degrees off square with the hand of strings to the treble."""
+    """E = span + 2 x 3 mm, L = E + b cot theta, the saw 15 degrees off square, the hand of strings to the treble."""
     part = fitted(ordinary()).sections[0]
     b = part.carrier.width_mm
     assert part.theta_deg == 75.0
@@ -230,9 +230,9 @@ def test_ledge_that_only_a_default_vouches_for():
     """Usual ledge 30 mm, known to 3: a book whose only carrier is 28 mm wide fits by the value, not in doubt."""
     wide = dataclasses.replace(BOOK.carriers[2], width_mm=28.0)
     book = dataclasses.replace(BOOK, carriers=(wide,))
-    result = fitted(survey(tenor(1), treble(2)), book)
+    result = fitted(survey(tenor(1), treble(2, notes=20)), book)
     assert {each.rule for each in result.all_conflicts() if each.section == 1} == {"side_rests_on_default"}
-    measured = fitted(survey(tenor(1), treble(2), ledge_rear_mm=30.0), book)
+    measured = fitted(survey(tenor(1), treble(2, notes=20), ledge_rear_mm=30.0), book)
     assert "side_rests_on_default" not in in_the_way(measured)
 
 
@@ -255,9 +255,11 @@ def test_end_that_stands_far_out_asks_for_its_room():
     wide = dataclasses.replace(BOOK.carriers[2], width_mm=28.0)
     book = dataclasses.replace(BOOK, carriers=(wide,))
     leaning = section(1, "tenor", 20, angle=60.0, gauge=5 / 8, rest=3 / 4)
-    unread = fitted(survey(leaning, treble(2), ledge_rear_mm=60.0), book)
+    unread = fitted(survey(leaning, treble(2, notes=20), ledge_rear_mm=60.0), book)
     assert [(c.rule, c.field) for c in unread.sections[0].conflicts] == [("end_room_unread", "s1_room_high")]
-    read = fitted(survey(dataclasses.replace(leaning, room_high_mm=40.0), treble(2), ledge_rear_mm=60.0), book)
+    read = fitted(
+        survey(dataclasses.replace(leaning, room_high_mm=40.0), treble(2, notes=20), ledge_rear_mm=60.0), book
+    )
     assert read.sections[0].conflicts == ()
 
 
@@ -369,7 +371,7 @@ def test_carriers_that_are_as_cheap_are_chosen_by_stiffness():
     price = next(line for line in BOOK.stock if line.item == base.item)
     stock = tuple(dataclasses.replace(price, item=twin.item) for twin in twins) + BOOK.stock
     book = dataclasses.replace(BOOK, carriers=twins, stock=stock)
-    part = fitted(survey(tenor(1), treble(2)), book).sections[0]
+    part = fitted(survey(tenor(1), treble(2, notes=20)), book).sections[0]
     assert part.carrier.item == "T2"
     assert inertia(twins[0]) == inertia(twins[1])
 

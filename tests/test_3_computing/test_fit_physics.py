@@ -39,7 +39,7 @@ def sections(draw: st.DrawFn):
 
 
 def whole(part):
-    return survey(part, section(2, "treble", 8, rest=0.5), step=0.5)
+    return survey(part, section(2, "treble", 8, notes=8, rest=0.5), step=0.5)
 
 
 def mirrored(segment: Segment) -> Segment:
@@ -110,7 +110,7 @@ def test_stiffer_carriers_never_cost_more_or_bend_the_same_design_more(seed):
     """All bars 1.8 times as stiff at the same price and weight, gaps level."""
     rng = np.random.default_rng(seed)
     part = section(1, "treble", int(rng.integers(8, 24)), gauge=3 / 8, rest=float(rng.choice([3, 4])) / 8)
-    of = survey(part, section(2, "treble", 8, gauge=3 / 8, rest=0.5))
+    of = survey(part, section(2, "treble", 8, notes=8, gauge=3 / 8, rest=0.5))
     stiff = dataclasses.replace(
         BOOK, carriers=tuple(dataclasses.replace(bar, modulus_gpa=bar.modulus_gpa * 1.8) for bar in BOOK.carriers)
     )

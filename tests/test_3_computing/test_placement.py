@@ -38,7 +38,7 @@ def every_set(bed: Bed, size: int):
 def test_exactly_the_admissible_sets(seed, window):
     """Of every size the same sets as by trying all, each with the departures that direct stiffness gives."""
     bed, ei, weight = random_bed(seed, 8), 4e5, 0.0015
-    search = Search(bed, spans_of(bed), ei, weight, window, Budget(10**6))
+    search = Search(bed, spans_of(bed), ei, weight, window, Budget(10**8))
     for size in range(2, 8):
         sets = search.sets(size)
         found = {} if sets is None else {tuple(map(int, c)): off for c, off in zip(sets.chosen, sets.off, strict=True)}
@@ -52,7 +52,7 @@ def test_exactly_the_admissible_sets(seed, window):
 
 def test_sizes_may_be_asked_in_any_order():
     bed = random_bed(3, 9)
-    forward, backward = (Search(bed, spans_of(bed), 4e5, 0.0, (-0.2, 0.3), Budget(10**6)) for _ in range(2))
+    forward, backward = (Search(bed, spans_of(bed), 4e5, 0.0, (-0.2, 0.3), Budget(10**8)) for _ in range(2))
     sizes = range(2, 7)
     one = {size: forward.sets(size) for size in sizes}
     two = {size: backward.sets(size) for size in reversed(sizes)}
@@ -62,20 +62,20 @@ def test_sizes_may_be_asked_in_any_order():
 def test_a_window_that_nothing_meets():
     """Every string stands within a pitch of some station or beyond, so all cannot sag a millimetre."""
     bed = random_bed(5, 10)
-    search = Search(bed, spans_of(bed), 4e5, 0.0, (1.0, 1.5), Budget(10**6))
+    search = Search(bed, spans_of(bed), 4e5, 0.0, (1.0, 1.5), Budget(10**8))
     assert search.sets(2).chosen.shape == (0, 2)
     assert search.sets(3) is None or search.sets(3).chosen.size == 0
 
 
 def test_more_stations_than_places():
     bed = random_bed(7, 4)
-    assert Search(bed, spans_of(bed), 4e5, 0.0, (-1.0, 1.0), Budget(10**6)).sets(9) is None
+    assert Search(bed, spans_of(bed), 4e5, 0.0, (-1.0, 1.0), Budget(10**8)).sets(9) is None
 
 
 def test_giving_up_is_said():
     """A search that may look at few sets only does not claim to have seen all."""
     bed = random_bed(9, 14)
-    whole, hurried = (Search(bed, spans_of(bed), 4e5, 0.0, (-0.5, 0.5), Budget(most)) for most in (10**6, 50))
+    whole, hurried = (Search(bed, spans_of(bed), 4e5, 0.0, (-0.5, 0.5), Budget(most)) for most in (10**8, 600))
     every, some = whole.sets(5), hurried.sets(5)
     assert whole.complete
     assert not hurried.complete
@@ -88,5 +88,5 @@ def test_overhang_one_step_each_side(overhang, some):
     strings = np.arange(5.0, 100.0, 14.0)
     places = (strings[:-1] + strings[1:]) / 2
     bed = Bed(strings, np.ones(7), 0.0, float(places[-1]) + 12.0, places, np.zeros(6), np.zeros(7), 5.0, overhang)
-    sets = Search(bed, spans_of(bed), 1e7, 0.0, (-1.0, 1.0), Budget(1000)).sets(2)
+    sets = Search(bed, spans_of(bed), 1e7, 0.0, (-1.0, 1.0), Budget(10**6)).sets(2)
     assert (sets.chosen.shape[0] > 0) is some

@@ -1,12 +1,14 @@
 """Continuous beams under uniform load against handbook coefficients.
 
-AISC Manual and LRFD tables (5 w L4 / 384 E I; 1/384; two spans, one loaded), Lindeburg CERM and Hicks, Civil Engineering
-Formulas, p. 66 (0.0054) and table 2.1, p. 96 (shears of four and five spans), and the beam tables of piping-designer.com
-(2396 to 2405). Exact fractions follow from the three-moment equation; four programs agree with them.
+AISC Manual and LRFD tables (5 w L4 / 384 E I; 1/384; two spans, one loaded), Lindeburg CERM and Hicks, Civil
+Engineering Formulas, p. 66 (0.0054) and table 2.1, p. 96 (shears of four and five spans), and the beam tables of
+piping-designer.com (2396 to 2405). Exact fractions follow from the three-moment equation;
+four programs agree with them.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -24,7 +26,7 @@ def uniform(spans: list[float], ei: float = 1.0, weight: float = 1.0, per_span: 
     stations = np.concatenate([[0.0], np.cumsum(spans)])
     beam = Beam(0.0, float(stations[-1]), ei, weight, stations, np.zeros_like(stations))
     reactions = bend(beam, stations, np.zeros_like(stations)).reactions
-    grid = [np.linspace(a, b, per_span + 1) for a, b in zip(stations[:-1], stations[1:], strict=True)]
+    grid = [np.linspace(a, b, per_span + 1) for a, b in itertools.pairwise(stations)]
     return reactions, [bend(beam, points, np.zeros_like(points)).deflection for points in grid]
 
 
@@ -120,7 +122,7 @@ def test_first_span_bends_up_more_than_down():
 
 
 def test_two_unequal_spans_by_formula():
-    """M = w (a3 + b3) / (8 (a + b)), R1 = w a / 2 - M / a, R3 = w b / 2 - M / b; one page prints w a / 2 for R3, wrongly."""
+    """M = w (a3 + b3) / (8 (a + b)), R1 = w a / 2 - M / a, R3 = w b / 2 - M / b; one page has w a / 2 in R3."""
     a, b = 400.0, 300.0
     moment = (a**3 + b**3) / (8 * (a + b))
     reactions, deflection = uniform([a, b])

@@ -50,7 +50,7 @@ def test_cold_formed_square_tube(side, wall, area_cm2, inertia_cm4, kg_m):
 
 
 def test_sharp_corners_promise_too_much_of_a_steel_tube():
-    """25 x 25 x 2: 1.6345 cm4 with sharp corners, 1.4835 with those of cold forming; right for sharp extrusions alone."""
+    """25 x 25 x 2: 1.6345 cm4 with sharp corners, 1.4835 with those of cold forming; right for extrusions alone."""
     steel = Carrier("T", "tube", "square tube", 25, 25, 2, 210.0, 7850.0)
     aluminium = Carrier("T", "tube", "square tube", 25, 25, 2, 68.9, 2700.0)
     assert profiles.inertia(aluminium) / 1e4 == pytest.approx(1.6345, abs=5e-5)

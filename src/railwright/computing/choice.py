@@ -23,11 +23,13 @@ from railwright.computing.segment import Segment
 from railwright.computing.side import SideChoice, choose_side
 from railwright.computing.skew import centre_offset, mitre_mm, shift_along_rail
 
-MOST_SETS = 600_000
-"""Station sets that the searches of one segment look at in all; beyond it they thin out and prove nothing."""
+MOST_STRINGS = 15_000_000
+"""Strings of station sets that the searches of one segment look at in all; beyond it they thin out, without proof."""
 FEW_STATIONS = 3
 NEAR_SUPPORT_MM = 0.15
 """Strings stand within a pitch either side of every foot, and so within this of the felt's unbent level."""
+PITCHES_MM = 40.0
+"""Strings stand within this of every foot, with any shift between wires and strings."""
 ROUNDING_MM = 0.1
 """Loads bend a segment down, but for what shims rounded upward add, which is less than this."""
 
@@ -119,7 +121,7 @@ class Bench:
     book: ShopBook
     beds: dict[float, tuple[Bed, Spans]] = field(default_factory=dict)
     searches: dict[tuple[str, str, float, float], Search] = field(default_factory=dict)
-    budget: Budget = field(default_factory=lambda: Budget(MOST_SETS))
+    budget: Budget = field(default_factory=lambda: Budget(MOST_STRINGS))
 
     def bed(self, bar: Bar) -> tuple[Bed, Spans]:
         """Give the bed of a bar; bars of one shift share it."""
@@ -136,11 +138,6 @@ class Bench:
             window = (low, high)
             self.searches[key] = Search(bed, spans, option.bar.ei, bar_weight(option), window, self.budget)
         return self.searches[key]
-
-    @property
-    def complete(self) -> bool:
-        """Whether no search left anything out."""
-        return all(search.complete for search in self.searches.values())
 
     def sets(self, option: Option, windows: Windows, stations: int) -> tuple[list[Sets], bool]:
         """Give the sets of so many stations that suit some window, and whether none was left out.
@@ -247,8 +244,18 @@ def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook)
     raised = lift + shim + (option.stack_mm - levelling.gap_mm)
     low = raised - book.value("working") * option.felt.thickness_mm
     high = raised - book.value("delta_min")
-    some = (low <= NEAR_SUPPORT_MM) & (high >= -ROUNDING_MM) & (low <= high)
+    some = (low <= NEAR_SUPPORT_MM) & (high >= _unlevelled(segment, book)) & (low <= high)
     return Windows(lift[some], shim[some], low[some], high[some])
+
+
+def _unlevelled(segment: Segment, book: ShopBook) -> float:
+    """What the felt departs from its level at the least, mm: what shims leave of a tilt at the last possible foot."""
+    levelling = segment.levelling
+    left = abs(levelling.tilt_mm) - abs(levelling.shimmed_mm)
+    if left <= 0.0:
+        return -ROUNDING_MM
+    within = (book.value("overhang_max") + PITCHES_MM) / float(segment.strings[-1] - segment.strings[0])
+    return left * max(1.0 - within, 0.0) - ROUNDING_MM
 
 
 def _any_lift(option: Option, gap_mm: float, book: ShopBook) -> Array:

@@ -37,10 +37,10 @@ def conflicts_of(outcome: Outcome) -> tuple[Conflict, ...]:
     """
     segment, book = outcome.segment, outcome.bench.book
     found = [*segment.conflicts, *_lift_doubt(segment, book)]
-    if not outcome.proven:
-        found.append(Conflict("choice_not_proven", segment.section.number, None, {}))
     if outcome.design is None:
         return (*found, _none(outcome))
+    if not outcome.miss and not outcome.design.proven:
+        found.append(Conflict("choice_not_proven", segment.section.number, None, {}))
     found += _stack(outcome, outcome.design)
     found += _ends(outcome, outcome.design)
     found += _sides(outcome, outcome.design)

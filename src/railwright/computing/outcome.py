@@ -28,11 +28,6 @@ class Outcome:
     miss: Miss
 
     @property
-    def proven(self) -> bool:
-        """Whether no cheaper design, or where there is none no design at all, was overlooked for want of time."""
-        return self.bench.complete if self.design is None else self.design.proven
-
-    @property
     def guarded(self) -> bool:
         """Whether the design holds with the guard on every clearance."""
         highest, _ = tightest_of(self.segment, self.bench.book, guarded=True)

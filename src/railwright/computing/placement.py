@@ -132,17 +132,27 @@ class Sets:
 
 @dataclass(slots=True)
 class Budget:
-    """How many station sets may still be looked at, and how many in one step; a search beyond it thins out."""
+    """How many strings of station sets may still be looked at in full, and how many in one step.
 
-    left: int
-    step: int = 120_000
+    A search that would go beyond thins out; once it has spent as much again, it stops.
+    """
 
-    def allows(self, sets: int) -> bool:
-        """Take so many; say whether there were enough left."""
-        if sets > min(self.left, self.step):
-            return False
-        self.left -= sets
-        return True
+    whole: int
+    step: int = 4_000_000
+    spent: int = 0
+
+    def allows(self, strings: int) -> bool:
+        """Say whether so many may be looked at in full."""
+        return strings <= min(self.whole - self.spent, self.step)
+
+    def spend(self, strings: int) -> None:
+        """Note what was looked at."""
+        self.spent += strings
+
+    @property
+    def gone(self) -> bool:
+        """Whether nothing more may be looked at."""
+        return self.spent >= 2 * self.whole
 
 
 def spans_of(bed: Bed) -> Spans:
@@ -246,6 +256,10 @@ class Search:
 
     def sets(self, stations: int) -> Sets | None:
         """Give every admissible set of so many stations; ``None`` where there is none of this size or larger."""
+        if self.budget.gone:
+            self.complete = False
+            return None
+        self.budget.spend(self.spans.first.size * self.bed.strings.size)
         if stations == 2:
             return self._closed(self._pairs(self.bed.may_lead(), self.bed.may_close()), ())
         if stations == 3:
@@ -348,10 +362,11 @@ class Search:
     def _grown(self, old: Front, seconds: Flags | None = None) -> Front:
         """Add every later place (or those asked for) to every set that may still be completed."""
         parent, pair = self._offspring(old, seconds)
-        if not self.budget.allows(parent.size):
+        if not self.budget.allows(parent.size * self.bed.strings.size):
             self.complete = False
             kept = self._thinned(old)[parent]
             parent, pair = parent[kept], pair[kept]
+        self.budget.spend(parent.size * self.bed.strings.size)
         second = self.spans.second[pair]
         some = [slice(at, at + _CHUNK) for at in range(0, parent.size, _CHUNK)]
         return _joined([self._narrowed(self._continued(old, parent[part], second[part])) for part in some])

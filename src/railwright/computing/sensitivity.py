@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -67,13 +67,16 @@ def section_state(survey: Survey, number: int, book: ShopBook) -> State:
     return "confirm" if rules <= _DOUBTS else "hold"
 
 
-def turning_points(survey: Survey, number: int, book: ShopBook, reach_mm: float = 6.35) -> tuple[Turn, ...]:
+def turning_points(
+    survey: Survey, number: int, book: ShopBook, names: Sequence[str] = READINGS, reach_mm: float = 6.35
+) -> tuple[Turn, ...]:
     """Find for every reading of a section how far it may be off before the section's outcome turns.
 
     Args:
         survey: the instrument.
         number: the section's number.
         book: catalogue and rule values.
+        names: which readings to try, out of ``READINGS``.
         reach_mm: how far to look up and down, mm.
 
     Returns:
@@ -82,7 +85,7 @@ def turning_points(survey: Survey, number: int, book: ShopBook, reach_mm: float 
     before = section_state(survey, number, book)
     found = [
         turn
-        for name in READINGS
+        for name in names
         for sign in (-1.0, 1.0)
         if (turn := _turn(survey, number, name, sign * reach_mm, before, book)) is not None
     ]
