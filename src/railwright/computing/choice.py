@@ -28,7 +28,7 @@ MOST_STRINGS = 15_000_000
 FEW_STATIONS = 3
 NEAR_SUPPORT_MM = 0.15
 """Strings stand within a pitch either side of every foot, and so within this of the felt's unbent level."""
-PITCHES_MM = 40.0
+BESIDE_MM = 40.0
 """Strings stand within this of every foot, with any shift between wires and strings."""
 ROUNDING_MM = 0.1
 """Loads bend a segment down, but for what shims rounded upward add, which is less than this."""
@@ -244,18 +244,20 @@ def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook)
     raised = lift + shim + (option.stack_mm - levelling.gap_mm)
     low = raised - book.value("working") * option.felt.thickness_mm
     high = raised - book.value("delta_min")
-    some = (low <= NEAR_SUPPORT_MM) & (high >= _unlevelled(segment, book)) & (low <= high)
+    least, most = _near_supports(segment, book)
+    some = (low <= most) & (high >= least) & (low <= high)
     return Windows(lift[some], shim[some], low[some], high[some])
 
 
-def _unlevelled(segment: Segment, book: ShopBook) -> float:
-    """What the felt departs from its level at the least, mm: what shims leave of a tilt at the last possible foot."""
+def _near_supports(segment: Segment, book: ShopBook) -> tuple[float, float]:
+    """Departures that some string beside a foot has at the most and at the least, mm, whatever the stations.
+
+    Where shims cannot level the whole tilt, the rest of it stands at the last foot in nearly full.
+    """
     levelling = segment.levelling
     left = abs(levelling.tilt_mm) - abs(levelling.shimmed_mm)
-    if left <= 0.0:
-        return -ROUNDING_MM
-    within = (book.value("overhang_max") + PITCHES_MM) / float(segment.strings[-1] - segment.strings[0])
-    return left * max(1.0 - within, 0.0) - ROUNDING_MM
+    beyond = (book.value("overhang_max") + BESIDE_MM) / float(segment.strings[-1] - segment.strings[0])
+    return left * max(1.0 - beyond, 0.0) - ROUNDING_MM, left + NEAR_SUPPORT_MM
 
 
 def _any_lift(option: Option, gap_mm: float, book: ShopBook) -> Array:
