@@ -249,7 +249,7 @@ KINDS: dict[str, Kind] = {
         "format",
     ),
     "many-merges": (
-        lambda: zipped(book_parts({"S 1": sheet_xml(ROW, after="<mergeCells>" + MERGE * 10_001 + "</mergeCells>")})),
+        lambda: zipped(book_parts({"S 1": sheet_xml(ROW, after="<mergeCells>" + MERGE * 2_001 + "</mergeCells>")})),
         "merged areas",
     ),
     "many-tiny-tags": (
@@ -258,12 +258,8 @@ KINDS: dict[str, Kind] = {
     ),
     "many-cells": (lambda: one_sheet("".join(f"<row>{'<c/>' * 1000}</row>" for _ in range(201))), "cells"),
     "many-names": (
-        lambda: parts(
-            book=f'<workbook xmlns="{MAIN}"><sheets/><definedNames>'
-            + '<definedName name="a">A!A1</definedName>' * 20_001
-            + "</definedNames></workbook>"
-        ),
-        "no sheet",
+        lambda: zipped(book_parts({"S 1": GOOD_SHEET}, names={f"n{n}": "'S 1'!$A$1" for n in range(5_001)})),
+        "names",
     ),
     "long-text": (
         lambda: one_sheet(f'<row><c t="inlineStr"><is><t>{" ".join(map(str, range(1_000_000)))}</t></is></c></row>'),

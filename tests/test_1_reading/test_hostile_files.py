@@ -17,6 +17,7 @@ from workbook_kit import book_parts, one_sheet, saved, sheet_xml, zipped
 
 def read_everything(path) -> None:
     book = read_workbook(path)
+    assert isinstance(book.names, dict)
     for sheet in book.sheets:
         list(book.cells(sheet.name))
 

@@ -40,13 +40,13 @@ MAX_CLEANED = 2 * MIB
 """Size of the sheets that are looked through for stray marks in a copy that came back, beside those known to have
 some."""
 
-MAX_MERGES = 10_000
+MAX_MERGES = 2_000
 """Merged areas of a sheet. A form has some 50."""
 
 MAX_CELLS = 200_000
 """Cells of one sheet, written ones and formatted blank ones together."""
 
-MAX_NAMES = 20_000
+MAX_NAMES = 5_000
 """Defined names of a workbook. A survey has some 160."""
 
 MAX_BLANKS = 1_000

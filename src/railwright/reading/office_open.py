@@ -9,7 +9,7 @@ from railwright.reading.formats import CellFormats
 from railwright.reading.package import Package, find_workbook_part
 from railwright.reading.recognise import SEND_AGAIN
 from railwright.reading.safe_xml import namespace_of
-from railwright.reading.sheet import Sheet, Surroundings
+from railwright.reading.sheet import Sheet, Surroundings, merged_areas
 from railwright.reading.strings import shared_strings
 from railwright.reading.unreadable import Unreadable
 from railwright.reading.workbook_model import SheetEntry, Workbook
@@ -42,6 +42,7 @@ class OfficeOpenWorkbook(Workbook):
             raise Unreadable("The workbook has no sheet with cells.", SEND_AGAIN)
         self._entries = {entry.name: entry for entry in self.sheets}
         self._parsed: dict[str, Sheet] = {}
+        self._roots: dict[str, etree._Element] = {}
         self._strings: list[str] | None = None
         self._around: Surroundings | None = None
         self.system_1904 = _counts_from_1904(root, self.ns)
@@ -59,11 +60,19 @@ class OfficeOpenWorkbook(Workbook):
             Unreadable: If it is damaged or far too large.
         """
         if name not in self._parsed:
-            part = self._entries[name].part
-            root = self.package.xml(part)
-            namespace_of(root, part)
-            self._parsed[name] = Sheet(root, name, self._surroundings())
+            self._parsed[name] = Sheet(self._sheet_root(name), name, self._surroundings())
         return self._parsed[name]
+
+    def merges(self, sheet: str) -> list[tuple[int, int, int, int]]:
+        """List the merged areas of a sheet without a look at its cells: most names on areas are lists for choosing."""
+        return merged_areas(self._sheet_root(sheet), self.ns, sheet)
+
+    def _sheet_root(self, name: str) -> etree._Element:
+        if name not in self._roots:
+            part = self._entries[name].part
+            self._roots[name] = self.package.xml(part)
+            namespace_of(self._roots[name], part)
+        return self._roots[name]
 
     def read_names(self) -> dict[str, NameTarget]:
         """Read the defined names, areas included."""

@@ -55,7 +55,17 @@ class Workbook(ABC):
     @cached_property
     def names(self) -> dict[str, NameTarget]:
         """The defined names of the whole workbook, each with its cell or the reason why it has none."""
-        return {name: self._one_cell(target) for name, target in self.read_names().items()}
+        areas: dict[str, frozenset[tuple[int, int, int, int]]] = {}
+
+        def one_cell(target: NameTarget) -> NameTarget:
+            """Accept a name on an area only where that area is one merged cell."""
+            if not target.area or target.problem:
+                return target
+            if target.sheet not in areas:
+                areas[target.sheet] = frozenset(self.merges(target.sheet))
+            return target if parse_range(target.area) in areas[target.sheet] else NO_CELL
+
+        return {name: one_cell(target) for name, target in self.read_names().items()}
 
     def cell(self, sheet: str, ref: str) -> CellValue:
         """Give the content of one cell.
@@ -76,6 +86,10 @@ class Workbook(ABC):
         """Go through the cells of a sheet that are not blank, row by row, as address and content."""
         return self.sheet(sheet).cells()
 
+    def merges(self, sheet: str) -> list[tuple[int, int, int, int]]:
+        """List the merged areas of a sheet, each as first row, first column, last row, last column."""
+        return self.sheet(sheet).merges
+
     @abstractmethod
     def sheet(self, name: str) -> SheetCells:
         """Give the cells of a sheet by its name, as in ``sheets``."""
@@ -83,9 +97,3 @@ class Workbook(ABC):
     @abstractmethod
     def read_names(self) -> dict[str, NameTarget]:
         """Read the defined names, areas included."""
-
-    def _one_cell(self, target: NameTarget) -> NameTarget:
-        """Accept a name on an area only where that area is one merged cell."""
-        if not target.area or target.problem:
-            return target
-        return target if parse_range(target.area) in self.sheet(target.sheet).merges else NO_CELL
