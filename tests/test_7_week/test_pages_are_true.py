@@ -6,9 +6,9 @@ import sys
 from collections import Counter
 
 import pytest
-from week_of_samples import DEMO, OTHERS, ROOT, SURVEYS
 
 from railwright.cli import COMMANDS
+from week_of_samples import DEMO, OTHERS, ROOT, SURVEYS
 
 README = (ROOT / "README.md").read_text("utf-8")
 WALK = (DEMO / "README.md").read_text("utf-8")
