@@ -185,6 +185,15 @@ def test_rule_values_out_of_sense(path: Path) -> None:
     assert {(f"C{rule_row(key)}", expected) for key, (_, expected) in wrong.items()} <= places
 
 
+def test_a_guide_rail_screw_of_unknown_head_size_is_a_problem(path: Path) -> None:
+    place = f"Rules!C{rule_row('guide_screw')}"
+    ((_, cell, expected, found),) = problems(edited(path, {place: "M4 as found"}))
+    assert (cell, found) == (f"C{rule_row('guide_screw')}", '"M4 as found"')
+    assert "ISO 7046 M4" in expected and expected.endswith("for guide_screw")
+    book, _ = read_shop_book(edited(path, {place: "ASME B18.6.1 No. 8"}))
+    assert book.text("guide_screw") == "ASME B18.6.1 No. 8"
+
+
 def test_a_unit_that_was_changed_is_a_problem(path: Path) -> None:
     told = problems(edited(path, {f"Rules!D{rule_row('pitch')}": "in"}))
     assert told == [("Rules", f"D{rule_row('pitch')}", 'the unit "mm" of pitch', '"in"')]

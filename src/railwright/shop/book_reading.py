@@ -13,6 +13,7 @@ from openpyxl.workbook import Workbook
 
 from railwright.book.model import Carrier, Felt, Hardware, ShopBook, StockLine
 from railwright.book.parameters import Parameter, default_rules, parameter_by_key
+from railwright.computing.screws import head_diameter, known_screws
 from railwright.shop.book_agreement import check_catalogue, check_stock
 from railwright.shop.book_cells import CellProblem, number, text
 from railwright.shop.book_columns import (
@@ -154,12 +155,21 @@ def _rule_value(parameter: Parameter, content: object) -> float | str:
         words = text(content)
         if not words:
             raise CellProblem("text")
-        return words
+        return _known_screw(words) if parameter.key == "guide_screw" else words
     value = float(number(content))
     expected = expected_of(parameter.key, parameter.unit, value)
     if expected:
         raise CellProblem(expected)
     return value
+
+
+def _known_screw(words: str) -> str:
+    """Pass a screw on whose head size is known."""
+    try:
+        head_diameter(words)
+    except ValueError:
+        raise CellProblem(f"one of: {', '.join(known_screws())};") from None
+    return words
 
 
 def _complete(rules: dict[str, float | str], seen: dict[str, int], trouble: Trouble) -> None:
