@@ -16,7 +16,7 @@ import hand_made_week as week
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.results import SectionResult, Station
 from railwright.writing.drawings.end_views import end_stacks, figures_of
-from railwright.writing.drawings.pattern import OVERLAP, STEP, TILE_WIDTH, pattern_sheet, pattern_tiles
+from railwright.writing.drawings.pattern import OVERLAP, STEP, TILE_WIDTH, pattern_of
 from railwright.writing.drawings.primitives import Length, Line, Ordinate, Sheet, Text
 from railwright.writing.drawings.segment_case import (
     SegmentCase,
@@ -212,22 +212,19 @@ def test_figures_are_spelled_alike(value: float, text: str) -> None:
 
 
 def test_a_pattern_is_full_scale_and_its_tiles_meet() -> None:
-    case = sample(3)
-    whole, tiles = pattern_sheet(case), pattern_tiles(case)
-    assert [placed.scale for sheet in (whole, *tiles) for placed in sheet.views] == [1.0] * (2 + 2 * len(tiles))
-    starts = [-sheet.views[0].origin[0] for sheet in tiles]
-    assert [after - before for before, after in pairwise(starts)] == pytest.approx([STEP] * (len(tiles) - 1))
-    assert starts[0] + OVERLAP == pytest.approx(-whole.views[0].origin[0])
-    assert starts[-1] + TILE_WIDTH - OVERLAP >= -whole.views[0].origin[0] + whole.width_mm
+    pattern = pattern_of(sample(3))
+    assert [placed.scale for placed in pattern.segment.views] == [1.0]
+    starts = pattern.tile_starts
+    assert [after - before for before, after in pairwise(starts)] == [STEP] * (len(starts) - 1)
+    assert starts[0] == -OVERLAP
+    assert starts[-1] + TILE_WIDTH - OVERLAP >= pattern.segment.width_mm > starts[-1] + OVERLAP
 
 
 def test_the_rule_of_a_pattern_is_100_mm_on_paper() -> None:
-    for sheet in (pattern_sheet(sample(1)), *pattern_tiles(sample(1))):
-        rule = max(
-            (p for p in sheet.views[1].view.primitives if isinstance(p, Line) and p.start[1] == p.end[1]),
-            key=lambda line: line.end[0] - line.start[0],
-        )
-        assert rule.end[0] - rule.start[0] == pytest.approx(100.0)
+    pattern = pattern_of(sample(1))
+    for sheet in (pattern.whole, *pattern.tiles):
+        lines = [p for p in sheet.views[0].view.primitives if isinstance(p, Line)]
+        assert max(line.end[0] - line.start[0] for line in lines) == pytest.approx(100.0)
 
 
 @pytest.mark.parametrize(("edge", "count"), [(164.0, 1), (164.1, 2), (384.0, 2), (384.1, 3)])
@@ -236,4 +233,4 @@ def test_a_pattern_has_as_few_tiles_as_hold_it(edge: float, count: int) -> None:
     section = week.result().sections[1]
     assert section.carrier is not None
     carrier = replace(section.carrier, edge_mm=edge, length_mm=edge, end_mm=section.carrier.start_mm + edge)
-    assert len(pattern_tiles(case_of(replace(section, carrier=carrier)))) == count
+    assert len(pattern_of(case_of(replace(section, carrier=carrier))).tiles) == count

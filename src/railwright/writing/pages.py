@@ -24,7 +24,7 @@ from railwright.writing.cutting_lines import (
     totals_words,
     unplaced_words,
 )
-from railwright.writing.drawings.pattern import pattern_sheet, pattern_tiles
+from railwright.writing.drawings.pattern import pattern_of
 from railwright.writing.drawings.segment_case import (
     SegmentCase,
     between_words,
@@ -34,7 +34,7 @@ from railwright.writing.drawings.segment_case import (
     segment_cases,
 )
 from railwright.writing.drawings.segment_sheet import segment_sheet
-from railwright.writing.drawings.svg import render
+from railwright.writing.drawings.svg import figure, markup, render
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, sheet_words
 from railwright.writing.fit_card import fit_card_of
 from railwright.writing.labels import labels_of
@@ -123,11 +123,14 @@ def has_fit_card(instrument: Instrument) -> bool:
 
 
 def _write_pattern(case: SegmentCase, page: Path) -> None:
-    """Write a segment's full-scale pattern: one long drawing, and a page of tiles."""
-    whole = pattern_sheet(case)
-    _write(page.with_suffix(".svg"), render(whole, page.stem))
-    tiles = [Markup(render(tile, f"tile-{number}")) for number, tile in enumerate(pattern_tiles(case), start=1)]
-    _write(page, render_page("pattern.html", {"title": whole.title, "tiles": tiles}))
+    """Write a segment's full-scale pattern: one long drawing, and a page of tiles that share its picture."""
+    pattern = pattern_of(case)
+    segment = markup(pattern.segment)
+    _write(page.with_suffix(".svg"), render(pattern.whole, page.stem, segment))
+    uses = [f'<use href="#segment" x="{figure(-start)}"/>' for start in pattern.tile_starts]
+    tiles = [render(tile, f"tile-{n}", use) for n, (tile, use) in enumerate(zip(pattern.tiles, uses, strict=True), 1)]
+    values = {"title": pattern.whole.title, "segment": Markup(segment), "tiles": [Markup(tile) for tile in tiles]}
+    _write(page, render_page("pattern.html", values))
 
 
 def week_values(week: Week, places: Places) -> dict[str, Any]:

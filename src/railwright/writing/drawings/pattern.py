@@ -6,7 +6,9 @@ exactly 100 mm that shows whether the printer kept the scale.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.plan_view import plan_view
@@ -28,58 +30,58 @@ def pattern_extent(case: SegmentCase) -> tuple[float, float]:
     return min(xs) - _BESIDE, max(xs) + _BESIDE
 
 
-def pattern_sheet(case: SegmentCase) -> Sheet:
-    """Draw a segment at full scale on one long sheet.
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A segment at full scale.
+
+    ``segment`` shows it on one long sheet; ``whole`` is the same sheet's title and rule; each of ``tiles`` has its own
+    title, rule and joining marks, and shows the segment from ``tile_starts`` on, in mm of the long sheet.
+    """
+
+    segment: Sheet
+    whole: Sheet
+    tiles: tuple[Sheet, ...]
+    tile_starts: tuple[float, ...]
+
+
+def pattern_of(case: SegmentCase) -> Pattern:
+    """Draw a segment at full scale, whole and in tiles that are joined at their marks.
 
     Args:
         case: the segment.
 
     Returns:
-        A sheet as long as the segment with its words; one mm on paper is one mm.
+        The pattern; one mm on paper is one mm.
     """
     first, last = pattern_extent(case)
-    return _sheet(case, first, last - first, _title(case), tuple(_rule(case, last - first)))
-
-
-def pattern_tiles(case: SegmentCase) -> tuple[Sheet, ...]:
-    """Draw a segment at full scale on tiles that are joined at their marks.
-
-    Args:
-        case: the segment.
-
-    Returns:
-        Tiles from the bass end on.
-    """
-    first, last = pattern_extent(case)
-    count = max(1, -int(-(last - first) // STEP))
-    return tuple(
-        _sheet(
-            case,
-            first + STEP * number - OVERLAP,
-            TILE_WIDTH,
-            f"{_title(case)}, tile {number + 1} of {count}",
-            (*_rule(case, TILE_WIDTH), *_joins(number, count)),
-        )
-        for number in range(count)
+    long = last - first
+    count = max(1, math.ceil(long / STEP))
+    wires = 46.0 if case.offset_mm < 0 else 36.0
+    plan = Placed(plan_view(case, 1.0), 1.0, (-first, wires))
+    title = f"Full-scale pattern of segment {case.section.section} of order {case.order_no}"
+    return Pattern(
+        Sheet(long, TILE_HEIGHT, f"{title}, segment", "", (plan,)),
+        _marks(case, long, title, ()),
+        tuple(
+            _marks(case, TILE_WIDTH, f"{title}, tile {number + 1} of {count}", tuple(_joins(number, count)))
+            for number in range(count)
+        ),
+        tuple(STEP * number - OVERLAP for number in range(count)),
     )
 
 
-def _title(case: SegmentCase) -> str:
-    return f"Full-scale pattern of segment {case.section.section} of order {case.order_no}"
-
-
-def _sheet(case: SegmentCase, left: float, width: float, title: str, marks: tuple[Primitive, ...]) -> Sheet:
-    wires = 46.0 if case.offset_mm < 0 else 36.0
-    plan = Placed(plan_view(case, 1.0), 1.0, (-left, wires))
+def _marks(case: SegmentCase, width: float, title: str, joins: tuple[Primitive, ...]) -> Sheet:
+    """Put title, rule, joining marks and, where it must not be made, the warning on a sheet."""
     words = (
         Text((width / 2.0, 4.0), title, layers.WORDS, 2.6, "middle"),
         Text((width / 2.0, TILE_HEIGHT - 4.0), warning_words(case), layers.WARNING, 4.0, "middle", bold=True),
     )
     about = f"{title}. Print at 100 %; the rule on it must measure 100 mm."
-    return Sheet(width, TILE_HEIGHT, title, about, (plan, Placed(View("Marks", (*marks, *words)), 1.0, (0.0, 0.0))))
+    view = View("Marks", (*_rule(width), *joins, *words))
+    return Sheet(width, TILE_HEIGHT, title, about, (Placed(view, 1.0, (0.0, 0.0)),))
 
 
-def _rule(case: SegmentCase, width: float) -> Iterator[Primitive]:
+def _rule(width: float) -> Iterator[Primitive]:
     """Draw a rule of 100 mm with a tick every 10 mm, above the title line."""
     left = (width - _RULE) / 2.0
     yield Line((left, 9.0), (left + _RULE, 9.0), layers.FRAME)

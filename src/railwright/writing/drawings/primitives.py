@@ -71,6 +71,11 @@ class Length:
         """The real length."""
         return abs(self.x2 - self.x1)
 
+    @property
+    def upward(self) -> bool:
+        """Whether the line lies above the features; its words stand on the far side, clear of other dimensions."""
+        return self.y_line >= self.y_feature
+
 
 @dataclass(frozen=True, slots=True)
 class Ordinate:

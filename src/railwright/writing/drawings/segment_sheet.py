@@ -24,7 +24,7 @@ WIDTH, HEIGHT, MARGIN = 297.0, 210.0, 8.0
 #: Scales of ISO 5455 with the usual steps between them, largest first: paper mm to a real mm, and its name.
 SCALES = ((1.0, "1:1"), (0.5, "1:2"), (0.4, "1:2.5"), (1 / 3, "1:3"), (0.25, "1:4"), (0.2, "1:5"), (0.1, "1:10"))
 _ROOM = 238.0
-_PLAN_Y, _ELEVATION_Y, _END_Y = 158.0, 112.0, 42.0
+_PLAN_Y, _ELEVATION_Y, _END_Y = 154.0, 112.0, 42.0
 _END_TALLEST, _END_LEFT, _END_STEP = 50.0, 134.0, 27.0
 _TITLE_LEFT = 222.0
 

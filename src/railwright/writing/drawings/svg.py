@@ -30,12 +30,13 @@ _ARROW = 1.6
 _DIMENSION_LETTERS = 2.2
 
 
-def render(sheet: Sheet, name: str) -> str:
+def render(sheet: Sheet, name: str, under: str = "") -> str:
     """Render a sheet.
 
     Args:
         sheet: the sheet.
         name: a file name without its ending; makes the marks inside unique where pages hold several drawings.
+        under: SVG of our own that the sheet is drawn on.
 
     Returns:
         An SVG document without an XML declaration, fit for a file and for the inside of a page.
@@ -44,13 +45,18 @@ def render(sheet: Sheet, name: str) -> str:
     size = f'width="{figure(sheet.width_mm)}mm" height="{figure(sheet.height_mm)}mm"'
     box = f'viewBox="0 0 {figure(sheet.width_mm)} {figure(sheet.height_mm)}"'
     labels = f'role="img" aria-labelledby="{marks}-title {marks}-desc"'
-    body = "\n".join(_layers(sheet))
+    body = under + markup(sheet)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" {size} {box} {labels} font-family="Helvetica, Arial, sans-serif">\n'
         f'<title id="{marks}-title">{_words(sheet.title)}</title>\n'
         f'<desc id="{marks}-desc">{_words(sheet.description)}</desc>\n'
         f'<rect width="100%" height="100%" fill="#ffffff"/>\n{body}\n</svg>\n'
     )
+
+
+def markup(sheet: Sheet) -> str:
+    """Render what is on a sheet, layer by layer, without the document around it."""
+    return "\n".join(_layers(sheet))
 
 
 def figure(value: float) -> str:
@@ -149,7 +155,7 @@ def _length(length: Length, paper: _Paper) -> Iterator[str]:
         points = " ".join(f"{figure(a)},{figure(b)}" for a, b in _arrow(x, y, way))
         yield f'<polygon points="{points}" fill="{length.layer.colour}" stroke="none"/>'
     words = f"{fixed(length.value_mm)} {length.note}".strip()
-    middle = ((start[0] + end[0]) / 2.0, start[1] - 1.8)
+    middle = ((start[0] + end[0]) / 2.0, start[1] + (-1.8 if length.upward else 1.8))
     yield _text(Text((0.0, 0.0), words, length.layer, _DIMENSION_LETTERS, "middle"), middle)
 
 
