@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import ezdxf
 import pytest
 from lxml import etree
 
@@ -46,6 +47,8 @@ def test_pages_are_written_all_the_same(tmp_path: Path) -> None:
     instrument = replace(week.week().instruments[0], result=InstrumentResult((*sections, bare)))
     assert write_pages(replace(week.week(), instruments=(instrument,)), tmp_path) == ()
     assert len(list((tmp_path / "drawings").glob("*.svg"))) == len(ODD)
+    for_machines = sorted((tmp_path / "drawings").glob("*.dxf"))
+    assert [ezdxf.readfile(path).audit().errors for path in for_machines] == [[]] * len(ODD)
     assert "Segment 11 could not be sized" in " ".join((tmp_path / "sheets/R-101.html").read_text("utf-8").split())
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 
 from markupsafe import Markup
@@ -24,6 +24,8 @@ from railwright.writing.cutting_lines import (
     totals_words,
     unplaced_words,
 )
+from railwright.writing.drawings.dxf import render_dxf
+from railwright.writing.drawings.machine_drawing import machine_drawing
 from railwright.writing.drawings.pattern import pattern_of
 from railwright.writing.drawings.segment_case import (
     SegmentCase,
@@ -107,6 +109,8 @@ def _write_instrument(instrument: Instrument, week: Week, places: Places, target
         path = Path(places.drawing(instrument, case.section.section))
         drawings.append(render(segment_sheet(case), path.stem))
         _write(target / path, drawings[-1])
+        if instrument.made:  # a machine does not read the warning that other drawings carry
+            (target / path).with_suffix(".dxf").write_bytes(render_dxf(machine_drawing(case)))
     sheet = render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
     _write(target / places.sheet(instrument), sheet)
     if has_fit_card(instrument):
@@ -180,12 +184,14 @@ def _row(instrument: Instrument, places: Places) -> dict[str, Any]:
     }
 
 
-def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int, str, str]]:
-    """Give each segment's number with the links to its drawing and its pattern."""
+def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int, str, str, str]]:
+    """Give each segment's number with the links to its drawing, its pattern and, where it is made, its DXF."""
     for section in instrument.result.sections if instrument.result else ():
         if section.carrier and section.felt:
             number = section.section
-            yield number, link(places.drawing(instrument, number)), link(places.pattern(instrument, number))
+            drawing = places.drawing(instrument, number)
+            machine = link(str(PurePosixPath(drawing).with_suffix(".dxf"))) if instrument.made else ""
+            yield number, link(drawing), link(places.pattern(instrument, number)), machine
 
 
 def sheet_values(

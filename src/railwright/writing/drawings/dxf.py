@@ -1,0 +1,227 @@
+"""Rendering a sheet as DXF: real size in mm, true dimensions, the same bytes for the same drawing.
+
+The frame of the file is made once; what differs from drawing to drawing is written here as pairs of a group code and
+a value, as the format's reference lays down (AC1015, which every CAD and CNC program of the last decades reads).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from railwright.writing.drawings.dxf_frame import DIMENSIONS, FIRST_HANDLE, LETTERS, Frame, frame
+from railwright.writing.drawings.primitives import (
+    Anchor,
+    Circle,
+    Length,
+    Line,
+    Ordinate,
+    Placed,
+    Point,
+    Polyline,
+    Primitive,
+    Sheet,
+    Text,
+)
+from railwright.writing.numbers import fixed
+
+Tag = tuple[int, str | int | float]
+
+_ARROW = 1.6
+_DIMENSION_LETTERS = 2.2
+#: Kinds of dimension, with the mark that the block with its picture is its own: rotated; ordinate along x.
+_ROTATED, _ALONG_X = 0 + 32, 6 + 32 + 64
+_ALIGNED = {"start": 0, "middle": 1, "end": 2}
+_UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
+
+
+def render_dxf(sheet: Sheet) -> bytes:
+    """Render a sheet whose views are at full scale.
+
+    Args:
+        sheet: the sheet.
+
+    Returns:
+        A DXF file, lines ended as on the office's machines.
+
+    Raises:
+        ValueError: a view is at another scale; a machine would make the part in that size.
+    """
+    if any(placed.scale != 1.0 for placed in sheet.views):
+        raise ValueError("a drawing for a machine is at full scale")
+    shared = frame()
+    draft = _Draft(shared)
+    for placed in sheet.views:
+        for primitive in placed.view.primitives:
+            draft.add(primitive, placed)
+    parts = (
+        shared.head, _spell(draft.extent()), shared.tables, _spell(draft.tables), shared.blocks, _spell(draft.blocks),
+        shared.entities, _spell(draft.entities), shared.tail,
+    )  # fmt: skip
+    return "".join(parts).replace("\n", "\r\n").encode("ascii")
+
+
+def words(text: str) -> str:
+    """Spell any text in signs that the format has, so that none of them ends a line or is taken for a sign of another.
+
+    Args:
+        text: what is to be read.
+
+    Returns:
+        ASCII; other letters by their Unicode number, as ``\\\\U+00E9``.
+    """
+    plain = _UNPRINTABLE.sub("?", text).replace("^", "^ ")
+    plain = re.sub("%(?=%)", "% ", plain)
+    return "".join(sign if sign.isascii() else _numbered(sign) for sign in plain)
+
+
+def _numbered(sign: str) -> str:
+    return f"\\U+{ord(sign):04X}" if ord(sign) < 0x10000 else "?"
+
+
+def _spell(tags: Iterable[Tag]) -> str:
+    return "".join(f"{code:3d}\n{_value(value)}\n" for code, value in tags)
+
+
+def _value(value: str | int | float) -> str:
+    """Spell a value; lengths to a millionth of a mm, never ``-0.0``."""
+    return str(round(value, 6) + 0.0) if isinstance(value, float) else str(value)
+
+
+def _place(code: int, point: Point) -> tuple[Tag, Tag, Tag]:
+    return (code, float(point[0])), (code + 10, float(point[1])), (code + 20, 0.0)
+
+
+@dataclass(slots=True)
+class _Draft:
+    """One drawing while it grows: its entities, and the blocks with the pictures of its dimensions."""
+
+    shared: Frame
+    entities: list[Tag] = field(default_factory=list)
+    blocks: list[Tag] = field(default_factory=list)
+    tables: list[Tag] = field(default_factory=list)
+    corners: list[Point] = field(default_factory=list)
+    _handles: int = FIRST_HANDLE
+    _dimensions: int = 0
+
+    def add(self, primitive: Primitive, placed: Placed) -> None:
+        """Add one primitive of a placed view."""
+        owner = self.shared.model_space
+        if isinstance(primitive, (Length, Ordinate)):
+            self._add_dimension(primitive, placed)
+        else:
+            self.entities += self._plain(primitive, placed, owner)
+
+    def extent(self) -> list[Tag]:
+        """Give the header's tags on the smallest rectangle that holds every line."""
+        xs, ys = zip(*(self.corners or [(0.0, 0.0)]), strict=True)
+        return [(9, "$EXTMIN"), *_place(10, (min(xs), min(ys))), (9, "$EXTMAX"), *_place(10, (max(xs), max(ys)))]
+
+    def _handle(self) -> str:
+        self._handles += 1
+        return f"{self._handles:X}"
+
+    def _entity(self, kind: str, layer: str, owner: str, marker: str) -> list[Tag]:
+        return [
+            (0, kind), (5, self._handle()), (330, owner), (100, "AcDbEntity"), (8, layer), (100, marker)
+        ]  # fmt: skip
+
+    def _plain(self, primitive: Line | Polyline | Circle | Text, placed: Placed, owner: str) -> list[Tag]:
+        match primitive:
+            case Line(start, end, layer):
+                return self._line(_moved(start, placed), _moved(end, placed), layer.name, owner)
+            case Polyline(points, layer, closed):
+                return self._polyline([_moved(point, placed) for point in points], layer.name, closed, owner)
+            case Circle(centre, radius, layer):
+                at = _moved(centre, placed)
+                self.corners += [(at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius)]
+                return [*self._entity("CIRCLE", layer.name, owner, "AcDbCircle"), *_place(10, at), (40, float(radius))]
+            case Text():
+                return self._text(primitive, _moved(primitive.at, placed), owner)
+
+    def _line(self, start: Point, end: Point, layer: str, owner: str) -> list[Tag]:
+        self.corners += [start, end]
+        return [*self._entity("LINE", layer, owner, "AcDbLine"), *_place(10, start), *_place(11, end)]
+
+    def _polyline(self, points: list[Point], layer: str, closed: bool, owner: str) -> list[Tag]:
+        self.corners += points
+        corners: list[Tag] = [tag for point in points for tag in _place(10, point)[:2]]
+        head = self._entity("LWPOLYLINE", layer, owner, "AcDbPolyline")
+        return [*head, (90, len(points)), (70, int(closed)), *corners]
+
+    def _text(self, text: Text, at: Point, owner: str) -> list[Tag]:
+        """Write words on the middle of their height; the format repeats its mark and wants the place twice."""
+        across = _ALIGNED[text.anchor]
+        return [
+            *self._entity("TEXT", text.layer.name, owner, "AcDbText"), *_place(10, at), (40, text.height_mm),
+            (1, words(text.text)), (50, text.turn_deg), (7, LETTERS), (72, across), *_place(11, at),
+            (100, "AcDbText"), (73, 2),
+        ]  # fmt: skip
+
+    def _add_dimension(self, dimension: Length | Ordinate, placed: Placed) -> None:
+        """Add a dimension that measures by itself, and the block with its picture for programs that do not."""
+        self._dimensions += 1
+        name, record = f"*D{self._dimensions}", self._handle()
+        picture = _picture(dimension, placed)
+        layer = dimension.layer.name
+        self.tables += [
+            (0, "BLOCK_RECORD"), (5, record), (330, self.shared.block_table), (100, "AcDbSymbolTableRecord"),
+            (100, "AcDbBlockTableRecord"), (2, name), (340, "0"),
+        ]  # fmt: skip
+        self.blocks += [*self._entity("BLOCK", layer, record, "AcDbBlockBegin"), (2, name), (70, 1)]
+        self.blocks += [*_place(10, (0.0, 0.0)), (3, name), (1, "")]
+        for primitive in picture:
+            self.blocks += self._plain(primitive, Placed(placed.view, 1.0, (0.0, 0.0)), record)
+        self.blocks += self._entity("ENDBLK", layer, record, "AcDbBlockEnd")
+        head = self._entity("DIMENSION", layer, self.shared.model_space, "AcDbDimension")
+        self.entities += [*head, (2, name), *_measure(dimension, placed, picture)]
+
+
+def _moved(point: Point, placed: Placed) -> Point:
+    return point[0] + placed.origin[0], point[1] + placed.origin[1]
+
+
+def _measure(dimension: Length | Ordinate, placed: Placed, picture: list[Line | Polyline | Text]) -> list[Tag]:
+    """Give the tags by which a program measures a dimension again."""
+    letters = next(part for part in picture if isinstance(part, Text))
+    shared: list[Tag] = [*_place(11, letters.at), (71, 5), (42, dimension.value_mm), (1, words(letters.text))]
+    if isinstance(dimension, Ordinate):
+        datum = _moved((dimension.datum, dimension.y_feature), placed)
+        feature = _moved((dimension.x, dimension.y_feature), placed)
+        foot = _moved((dimension.x_text, dimension.y_text), placed)
+        ends: list[Tag] = [(100, "AcDbOrdinateDimension"), *_place(13, feature), *_place(14, foot)]
+        return [*_place(10, datum), (70, _ALONG_X), *shared, (3, DIMENSIONS), *ends]
+    left, right = (_moved((x, dimension.y_feature), placed) for x in (dimension.x1, dimension.x2))
+    line = _moved((dimension.x2, dimension.y_line), placed)
+    ends = [(100, "AcDbAlignedDimension"), *_place(13, left), *_place(14, right), (100, "AcDbRotatedDimension")]
+    return [*_place(10, line), (70, _ROTATED), *shared, (3, DIMENSIONS), *ends]
+
+
+def _picture(dimension: Length | Ordinate, placed: Placed) -> list[Line | Polyline | Text]:
+    """Draw a dimension with lines and words, in the place where it stands."""
+    return list(_length(dimension, placed) if isinstance(dimension, Length) else _ordinate(dimension, placed))
+
+
+def _length(length: Length, placed: Placed) -> Iterator[Line | Polyline | Text]:
+    ends = sorted((length.x1, length.x2))
+    features = [_moved((x, length.y_feature), placed) for x in ends]
+    left, right = (_moved((x, length.y_line), placed) for x in ends)
+    for feature, place in zip(features, (left, right), strict=True):
+        yield Line(feature, place, length.layer)
+    yield Line(left, right, length.layer)
+    for (x, y), way in ((left, _ARROW), (right, -_ARROW)):
+        yield Polyline(((x, y), (x + way, y + _ARROW / 4), (x + way, y - _ARROW / 4)), length.layer, closed=True)
+    middle = ((left[0] + right[0]) / 2.0, left[1] + (1.8 if length.upward else -1.8))
+    note = f"{fixed(length.value_mm)} {length.note}".strip()
+    yield Text(middle, note, length.layer, _DIMENSION_LETTERS, "middle")
+
+
+def _ordinate(ordinate: Ordinate, placed: Placed) -> Iterator[Line | Polyline | Text]:
+    way = 1.0 if ordinate.upward else -1.0
+    feature = _moved((ordinate.x, ordinate.y_feature), placed)
+    foot = _moved((ordinate.x_text, ordinate.y_text), placed)
+    yield Polyline((feature, (feature[0], feature[1] + way * 1.5), foot), ordinate.layer)
+    anchor: Anchor = "start" if ordinate.upward else "end"
+    at = (foot[0], foot[1] + way * 0.6)
+    yield Text(at, fixed(ordinate.value_mm), ordinate.layer, _DIMENSION_LETTERS, anchor, 90.0)
