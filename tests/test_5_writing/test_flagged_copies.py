@@ -8,7 +8,7 @@ import openpyxl
 import pytest
 from lxml import etree
 
-from feature_books import BOOKS, ROWS, base
+from feature_books import BOOKS, COMMENTS, COMMENTS_TYPE, ROWS, attach, base, declared
 from railwright.reading.workbook import read_workbook
 from railwright.writing.patching.flag_copy import flag_copy
 from railwright.writing.patching.flags import FindingRow, FindingsSheet, Flag
@@ -338,3 +338,16 @@ def test_a_full_disk_leaves_the_old_copy_whole(tmp_path, monkeypatch):
         flag_copy(source, old, FLAGS, LIST)
     assert old.read_bytes() == b"old"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["copy.xlsx", "source.xlsx"]
+
+
+@pytest.mark.parametrize(("others", "boxes"), [(999, 1_000), (1_000, 1)])
+def test_notes_without_boxes_get_them_unless_there_are_absurdly_many(tmp_path, others, boxes):
+    comments = "".join(
+        f'<comment ref="A{n}" authorId="0"><text><t>x</t></text></comment>' for n in range(1, others + 1)
+    )
+    parts = declared(base(), "xl/comments1.xml", COMMENTS_TYPE)
+    part = re.sub("<commentList>.*</commentList>", f"<commentList>{comments}</commentList>", COMMENTS, flags=re.DOTALL)
+    data = attach(parts, {"rId1": ("comments", "../comments1.xml")}, xl_comments1__xml=part)
+    target, problems = flagged(tmp_path, data, [Flag("S 1", "B2", "fix", "x")])
+    assert problems == []
+    assert members(target)["xl/drawings/vmlDrawing1.vml"].count(b'ObjectType="Note"') == boxes

@@ -17,6 +17,9 @@ from railwright.writing.patching.sheet_draft import SheetDraft
 from railwright.writing.patching.unflag import carries_marks, cleanable, remove_fills, remove_remarks
 from railwright.writing.patching.workbook_draft import WorkbookDraft
 
+MAX_BOXES = 1_000
+"""Boxes that are drawn on one sheet. Nobody reads a thousand notes."""
+
 Changes = dict[str, bytes | None]
 
 
@@ -121,13 +124,18 @@ def _conversation(sheet: str, place: Place) -> str:
 
 
 def _draw(notes: Notes, boxes: Boxes, written: list[Place], sheet: str, problems: list[str]) -> None:
-    """Give every note of the sheet a box, and the ones that grew a larger one."""
+    """Give every note of the sheet a box, and the ones that grew a larger one.
+
+    Programs that draw no boxes leave that to the next one. Where there are absurdly many such notes, only ours get one.
+    """
     drawn = boxes.places()
     for place in written:
         if place in drawn:
             boxes.enlarge(place, notes.text(place))
-    missing = {place: notes.text(place) for place in notes.places() if place not in drawn}
-    if not boxes.add(missing):
+    missing = [place for place in notes.places() if place not in drawn]
+    if len(missing) > MAX_BOXES:
+        missing = [place for place in written if place not in drawn]
+    if not boxes.add({place: notes.text(place) for place in missing}):
         problems.append(f"The notes on sheet {sheet!r} have no boxes, because its drawing has an unusual form.")
 
 
