@@ -60,7 +60,6 @@ def scholl(folder: Path, optima: dict[str, int]) -> Iterator[Case]:
                 yield counting_case(stem, room, lengths[:number], optima.get(Path(name).stem))
 
 
-
 def rolls_5600(folder: Path) -> Case:
     """Read the paper rolls of 5600 mm; 73 rolls are least."""
     with (folder / "gilmore_gomory_5600.csv").open(newline="") as stream:

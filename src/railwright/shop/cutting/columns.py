@@ -22,6 +22,7 @@ from railwright.shop.cutting.instance import Instance, Pattern
 _SCALE = 10**8
 #: Patterns looked for on each stock: the best of all types, and of the wider types alone.
 STAGES = 6
+_SINGLE = 2
 _INFINITE = highspy.kHighsInf
 
 
@@ -204,7 +205,8 @@ def improving(master: Master, pricing: Pricing, solution: Solution, stages: int)
         if master.instance.limit[stock] == 0:
             continue
         gain = master.instance.prices[stock] - solution.stock_prices[stock]
-        for steps in pricing.stages(stages):
+        # single bars, mostly offcuts, are many: one new pattern each keeps the programme small
+        for steps in pricing.stages(stages if master.instance.limit[stock] > _SINGLE else 1):
             pattern = pricing.pattern(stock, steps)
             worth = sum(solution.piece_prices[kind] * count for kind, count in pattern[1])
             if worth > gain + 1e-7 * (1 + gain):

@@ -113,7 +113,7 @@ class Dive:
     def _finish(self, fixed: list[Pattern], rest: Instance) -> bool:
         """Try to complete the plan at once; keep it if it is cheaper than the best."""
         spent = pattern_cost(fixed, self.instance)
-        packed = pack(rest, self.most + 1 - spent, 2)
+        packed = pack(rest, self.most + 1 - spent, 2, 1)
         if packed is not None:
             self.best = fixed + packed
             self.most = pattern_cost(self.best, self.instance) - self.step
@@ -132,13 +132,14 @@ def _that_fit(wanted: Sequence[Pattern], rest: Instance) -> list[Pattern]:
     return kept
 
 
-def pack(rest: Instance, below: int, tries: int) -> list[Pattern] | None:
+def pack(rest: Instance, below: int, tries: int, choices: int) -> list[Pattern] | None:
     """Place all pieces with simple means for less than some money.
 
     Args:
         rest: pieces and stock.
         below: the money that must not be reached, in cents.
         tries: how many orders of company to try.
+        choices: how many choices of bars to try.
 
     Returns:
         The patterns, ``None`` if that did not succeed.
@@ -146,7 +147,7 @@ def pack(rest: Instance, below: int, tries: int) -> list[Pattern] | None:
     if not any(rest.demand):
         return [] if below > 0 else None
     needs = [need_of(rest, weights) for weights in quick_weights(rest)]
-    for _, counts in counts_below(rest, needs, below, 3):
+    for _, counts in counts_below(rest, needs, below, choices):
         packed = fill_counts(rest, counts, tries)
         if not any(residual(rest, packed).demand):
             return packed

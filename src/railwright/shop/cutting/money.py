@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from railwright.shop.cutting.balance import fill_balanced
 from railwright.shop.cutting.bound import Need, cheapest, counts_below, need_of, quick_weights
@@ -23,6 +23,11 @@ _TRIES = ((0, 120), (1, 120), (0, 220))
 _COUNTS = 4
 _EXTRA = 6
 _DIVE_STEPS = 150
+#: Steps for single choices of bars, and how many of the cheapest are looked at.
+_COUNT_STEPS = 500
+_CHOICES = 6
+#: Less than this many missing pieces are a rounding error.
+_NOTHING = 1e-6
 
 
 @dataclass(slots=True)
@@ -49,7 +54,7 @@ def least_money(instance: Instance, patterns: list[Pattern], node_limit: int) ->
     needs = [need_of(instance, weights) for weights in quick_weights(instance)]
     answer = Answer(patterns, cheapest(instance, needs), needs)
     budget = Budget(node_limit)
-    for improve in (_by_filling, _by_balance, _by_columns, _by_search):
+    for improve in (_by_filling, _by_balance, _by_columns, _by_counts, _by_search):
         if pattern_cost(answer.patterns, instance) > answer.bound:
             improve(instance, answer, budget)
     if not answer.search_nodes:
@@ -60,7 +65,7 @@ def least_money(instance: Instance, patterns: list[Pattern], node_limit: int) ->
 def _by_filling(instance: Instance, answer: Answer, budget: Budget) -> None:
     """Fill the cheapest counts of bars that the bound allows."""
     if len(instance.widths) <= LARGE:
-        better = pack(instance, pattern_cost(answer.patterns, instance), 8)
+        better = pack(instance, pattern_cost(answer.patterns, instance), 8, 3)
         answer.patterns = better or answer.patterns
 
 
@@ -106,6 +111,8 @@ def complete(instance: Instance, counts: Sequence[int], seed: int, keep: int, bu
     kinds = [kind for kind, count in enumerate(rest.demand) if count]
     if not kinds:
         return fixed
+    if len(kinds) > LARGE:
+        return None
     small = Instance(
         tuple(rest.widths[kind] for kind in kinds),
         tuple(rest.demand[kind] for kind in kinds),
@@ -120,7 +127,6 @@ def complete(instance: Instance, counts: Sequence[int], seed: int, keep: int, bu
     master.add(fill_counts(small, small.limit, 2))
     dive = Dive(small, master, [], most, most, Budget(min(budget.left, _DIVE_STEPS)))
     dive.run()
-    budget.left -= _DIVE_STEPS
     if not dive.best:
         return None
     return fixed + [(stock, tuple((kinds[kind], n) for kind, n in held)) for stock, held in dive.best]
@@ -138,6 +144,45 @@ def _by_columns(instance: Instance, answer: Answer, budget: Budget) -> None:
         dive = Dive(instance, master, answer.patterns, most, answer.bound, budget)
         dive.run()
         answer.patterns = dive.best
+
+
+def _by_counts(instance: Instance, answer: Answer, budget: Budget) -> None:
+    """Take the cheapest choices of bars one by one: either weights rule a choice out, or it is filled."""
+    budget.left = max(budget.left, 0) + _COUNT_STEPS if len(instance.widths) <= LARGE else 0
+    while budget.left > 0:
+        cents = pattern_cost(answer.patterns, instance)
+        found = counts_below(instance, answer.needs, cents, _CHOICES)
+        answer.bound = found[0][0] if found else cents
+        cheapest_ones = [counts for money, counts in found if money == answer.bound]
+        if not cheapest_ones or not any(_settle(instance, answer, counts, budget) for counts in cheapest_ones):
+            return
+
+
+def _settle(instance: Instance, answer: Answer, counts: tuple[int, ...], budget: Budget) -> bool:
+    """Rule out a choice of bars, or fill it; say whether either was done."""
+    free = replace(instance, prices=(0,) * len(counts), limit=counts)
+    master = Master(free)
+    master.add([pattern for pattern in answer.patterns if counts[pattern[0]]])
+    master.add(fill_counts(free, counts, 2))
+    while budget.take():
+        solution = master.solve()
+        if solution.cents < _NOTHING:
+            break
+        weights = whole_weights(solution.piece_prices, free)
+        pricing = Pricing(instance, weights, instance.demand)
+        need = pricing.need()
+        if need.total > sum(worth * count for worth, count in zip(need.worth, counts, strict=True)):
+            answer.needs.append(need)
+            return True
+        rough = fresh_columns(master, solution, instance.demand, [coarse(free)])
+        if not rough and not master.add(improving(master, pricing, solution, STAGES)):
+            return False
+    dive = Dive(free, master, [], 0, 0, Budget(min(budget.left, _DIVE_STEPS)))
+    dive.run()
+    budget.left -= _DIVE_STEPS
+    if dive.best:
+        answer.patterns = dive.best
+    return bool(dive.best)
 
 
 def _by_search(instance: Instance, answer: Answer, budget: Budget) -> None:

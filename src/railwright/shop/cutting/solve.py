@@ -21,7 +21,7 @@ from railwright.shop.cutting.polish import (
     use_offcuts,
 )
 
-NODE_LIMIT = 2_000
+NODE_LIMIT = 700
 
 
 def plan_bars(
