@@ -11,9 +11,15 @@ def test_the_instrument_cannot_do_without(key):
     assert found(changed(sound_survey(), **{key: None}), "missing_reading") == [key]
 
 
-@pytest.mark.parametrize("key", ["register", "dampers", "span", "run", "angle_1", "strut", "screws"])
+@pytest.mark.parametrize("key", ["register", "dampers", "span", "run", "strut", "screws"])
 def test_a_section_cannot_do_without(key):
     assert found(changed(sound_survey(), **{f"s2_{key}": None}), "missing_reading") == [f"s2_{key}"]
+
+
+def test_one_reading_of_the_angle_will_do():
+    assert found(changed(sound_survey(), s2_angle_1_deg=None), "missing_reading") == []
+    survey = changed(sound_survey(), s2_angle_1_deg=None, s2_angle_2_deg=None)
+    assert found(survey, "missing_reading") == ["s2_angle_1"]
 
 
 def test_either_height_will_do_at_an_end():

@@ -193,6 +193,7 @@ SECTION_FIELDS: tuple[Field, ...] = (
         "strings lean to the treble.",
         unit="deg",
         required=True,
+        required_when="the angle was not read again either",
     ),
     _section(
         "angle_2",

@@ -18,7 +18,7 @@ def is_required(survey: Survey, field: Field, section: SectionSurvey | None) -> 
     """Tell whether this instrument is held when the field is blank.
 
     A clear gauge and a rest gap stand in for each other, so only one of them is asked for: the gap at rest in a
-    treble section, the clear gauge elsewhere.
+    treble section, the clear gauge elsewhere. One reading of the angle is enough, whichever cell it stands in.
 
     Args:
         survey: the instrument.
@@ -33,6 +33,8 @@ def is_required(survey: Survey, field: Field, section: SectionSurvey | None) -> 
     name = field.key.split("_", 1)[1]
     if name == "run":
         return section.dampers is None or section.dampers >= HEADS_OF_A_RUN
+    if name == "angle_1":
+        return is_blank(survey.answers.get(section.key("angle_2")))
     if name == "screws":
         return section.dampers != 0
     if name == "notes":
