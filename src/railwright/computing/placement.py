@@ -261,7 +261,7 @@ class Search:
             return None
         self.budget.spend(self.spans.first.size * self.bed.strings.size)
         if stations == 2:
-            return self._closed(self._pairs(self.bed.may_lead(), self.bed.may_close()), ())
+            return self._closed(self._pairs(self.bed.may_close()), ())
         if stations == 3:
             return self._closed_from(self._front(2), ())
         whole = self._front(stations - 2)
@@ -337,19 +337,16 @@ class Search:
             self.fronts.append(self._first() if not self.fronts else self._grown(self.fronts[-1]))
         return self.fronts[stations - 2]
 
-    def _pairs(self, may_first: Flags, may_second: Flags) -> Front:
+    def _pairs(self, may_second: Flags) -> Front:
         """Spans between first and second station; the beam beyond the first hangs free, so its spline is straight."""
-        pair = np.flatnonzero(may_first[self.spans.first] & may_second[self.spans.second])
+        pair = np.flatnonzero(self.bed.may_lead()[self.spans.first] & may_second[self.spans.second])
+        constant, factor, before = self._lead(pair)
+        low, high = self._interval(np.where(before, constant, sum(self.window) / 2), np.where(before, factor, 0.0))
         nothing, none = np.zeros(pair.size), np.full(pair.size, -1, dtype=np.intp)
-        return Front(pair, nothing, nothing, np.full(pair.size, -np.inf), np.full(pair.size, np.inf), none)
+        return Front(pair, nothing, nothing, low, high, none)
 
     def _first(self) -> Front:
-        every = np.ones(self.bed.places.size, dtype=np.bool_)
-        front = self._pairs(self.bed.may_lead(), every)
-        constant, factor, before = self._lead(front.pair)
-        low, high = self._interval(np.where(before, constant, sum(self.window) / 2), np.where(before, factor, 0.0))
-        narrowed = Front(front.pair, front.alpha, front.beta, low, high, front.parent)
-        return self._narrowed(narrowed)
+        return self._narrowed(self._pairs(np.ones(self.bed.places.size, dtype=np.bool_)))
 
     def _lead(self, pair: Index) -> tuple[Array, Array, Flags]:
         """Departure of the strings before the first station: constant, and factor of the second one's derivative."""
@@ -437,13 +434,32 @@ class Search:
 
     def _closed(self, front: Front, earlier: Sequence[Front]) -> Sets:
         """Keep the sets that are complete: the loads beyond the last station settle what was open."""
-        last = self.spans.second[front.pair]
-        bend = self._bend(last)
+        bend = self._bend(self.spans.second[front.pair])
         slack = _SLACK * (1.0 + np.abs(bend))
         done = np.flatnonzero((bend >= front.low - slack) & (bend <= front.high + slack))
-        chosen, off = self._unrolled(front.only(done), bend[done], earlier)
-        fits = ((off >= self.window[0] - 2 * _SLACK) & (off <= self.window[1] + 2 * _SLACK)).all(axis=1)
-        return Sets(chosen[fits], off[fits])
+        self.budget.spend(done.size * self.bed.strings.size)
+        some = [done[at : at + _CHUNK] for at in range(0, done.size, _CHUNK)]
+        held = [part[self._last_held(front.only(part), bend[part])] for part in some]
+        kept = np.concatenate([*held, np.empty(0, dtype=np.intp)])
+        chosen, off = self._unrolled(front.only(kept), bend[kept], earlier)
+        return Sets(chosen, off)
+
+    def _last_held(self, front: Front, bend: Array) -> Flags:
+        """Say which sets keep the strings of their last span, and those beyond it, within the window."""
+        here = front.alpha + front.beta * bend
+        columns, inside = self._inside(front.pair)
+        shape = self._shape(front.pair, columns)
+        span = shape.base - shape.phi_first * here[:, None] - shape.phi_second * bend[:, None]
+        last = self.bed.places[self.spans.second[front.pair]]
+        outer = int(np.searchsorted(self.bed.strings, last.min(initial=np.inf)))
+        after = self._beyond(front.pair, here, bend)[:, outer:]
+        counts = self.bed.strings[None, outer:] > last[:, None]
+        held: Flags = np.concatenate([self._allowed(span) | ~inside, self._allowed(after) | ~counts], axis=1)
+        return np.asarray(held.all(axis=1), dtype=np.bool_)
+
+    def _allowed(self, off: Array) -> Flags:
+        allowed: Flags = (off >= self.window[0] - 2 * _SLACK) & (off <= self.window[1] + 2 * _SLACK)
+        return allowed
 
     def _unrolled(self, front: Front, bend: Array, earlier: Sequence[Front]) -> tuple[Index, Array]:
         """Walk back from the last station through the fronts that a set grew through; write down every departure."""
