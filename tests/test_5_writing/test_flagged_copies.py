@@ -293,7 +293,37 @@ def test_a_deleted_list_costs_the_former_fill_and_is_named(tmp_path):
     problems = flag_copy(saved(tmp_path, zipped(content), "returned.xlsx"), tmp_path / "clean.xlsx", [], NOTHING)
     assert len(problems) == 1
     assert "2 cells" in problems[0]
+    assert "former fill" in problems[0]
     assert openpyxl.load_workbook(tmp_path / "clean.xlsx")["S 1"]["B2"].fill.fill_type is None
+
+
+def test_a_marked_cell_that_was_copied_elsewhere_loses_our_fill_and_is_named(tmp_path):
+    target, _ = flagged(tmp_path, BOOKS["plain"](), [Flag("S 1", "B2", "fix", "x")])
+    content = members(target)
+    style = dict(re.findall(rb'<c r="(\w+)" s="(\d+)"', content["xl/worksheets/sheet1.xml"]))[b"B2"]
+    content["xl/worksheets/sheet2.xml"] = content["xl/worksheets/sheet2.xml"].replace(
+        b'r="A1"', b'r="A1" s="%s"' % style
+    )
+    problems = flag_copy(saved(tmp_path, zipped(content), "returned.xlsx"), tmp_path / "clean.xlsx", [], NOTHING)
+    assert len(problems) == 1
+    assert "1 cell was marked" in problems[0]
+    book = openpyxl.load_workbook(tmp_path / "clean.xlsx")
+    assert book["S 1"]["B2"].fill.fgColor.rgb == "FFFFFF99"
+    assert book["Other"]["A1"].fill.fill_type is None
+
+
+def test_a_copy_whose_names_were_lost_is_still_recognised(tmp_path):
+    """Some programs keep no hidden names: list, notes, remarks and fills are replaced all the same."""
+    target, _ = flagged(tmp_path, BOOKS["plain"]())
+    content = members(target)
+    names = re.compile(rb"<definedNames>.*</definedNames>", re.DOTALL)
+    content["xl/workbook.xml"] = names.sub(b"", content["xl/workbook.xml"])
+    problems = flag_copy(saved(tmp_path, zipped(content), "returned.xlsx"), tmp_path / "second.xlsx", FLAGS, LIST)
+    assert len(problems) == 1
+    book = openpyxl.load_workbook(tmp_path / "second.xlsx")
+    assert book.sheetnames == ["S 1", "Other", "Findings"]
+    assert book["S 1"]["B2"].comment.text.count(MARK) == 2
+    assert book["S 1"]["C2"].value.count(MARK) == 1
 
 
 def test_flags_follow_rows_that_were_moved(tmp_path):

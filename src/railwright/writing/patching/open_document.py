@@ -41,6 +41,7 @@ from railwright.writing.patching.office_open import SIGNED, Changes, no_remark
 from railwright.writing.patching.open_document_styles import OpenDocumentStyles
 from railwright.writing.patching.planning import Marked, Place, plan_flags
 from railwright.writing.patching.text import clean_text
+from railwright.writing.patching.unflag import fills_lost
 
 DC = "{http://purl.org/dc/elements/1.1/}"
 ANNOTATION = OFFICE + "annotation"
@@ -163,10 +164,7 @@ class OpenDocumentDraft:
             self._body.remove(self._table(title))
         names = {(sheet, place): name for name, sheet, place in ours if place}
         lost = sum(self._unfill(sheet, names, parked) for sheet in self._sheets_but(title))
-        if lost and not title:
-            problems.append(
-                f"The list of earlier findings was deleted, so {lost} cells have no fill instead of their own."
-            )
+        problems += fills_lost(lost)
         for sheet in self._sheets_but(title):
             _unmark(self._table(sheet))
         self._forget_names()

@@ -64,11 +64,19 @@ def remove_fills(book: WorkbookDraft, sheets: list[str], findings: SheetEntry | 
             if not book.styles.is_flagged(style):
                 continue
             name = names.get((sheet.name, place), "")
-            lost += bool(name) and name not in parked
+            lost += name not in parked
             sheet.set_style(place, book.styles.restored(style, parked.get(name)))
-    if not lost:
+    return fills_lost(lost)
+
+
+def fills_lost(count: int) -> list[str]:
+    """Say that cells wore a fill of ours and nothing told of the one before; nothing to say where there are none."""
+    if not count:
         return []
-    return [f"The list of earlier findings was deleted, so {lost} cells have no fill instead of their former one."]
+    which = "1 cell was" if count == 1 else f"{count} cells were"
+    return [
+        f"{which} marked by an earlier run without a record of the former fill (was the list deleted?): no fill now."
+    ]
 
 
 def remove_remarks(sheet: SheetDraft, strings: list[str]) -> None:
