@@ -246,11 +246,12 @@ def missing_formula(number: int) -> str:
         The formula without the equals sign.
     """
     key = f"s{number}_"
-    always = [f"{key}{name}" for name in ("register", "dampers", "span", "angle_1", "strut")]
+    always = [f"{key}{name}" for name in ("register", "dampers", "span", "strut")]
     cases = [_empty(name) for name in always]
     cases.append(f"{_empty(key + 'run')}*IF(ISNUMBER({key}dampers),IF({key}dampers>={HEADS_OF_A_RUN},1,0),1)")
     no_dampers = f"IF(ISNUMBER({key}dampers),IF({key}dampers=0,1,0),0)"
     cases += [f"{_empty(key + 'screws')}*(1-{no_dampers})", f"{_empty(key + 'notes')}*{no_dampers}"]
+    cases.append(f"{_empty(key + 'angle_1')}*{_empty(key + 'angle_2')}")
     cases += [f"{_empty(f'{key}gauge_{end}')}*{_empty(f'{key}rest_{end}')}" for end in ("low", "high")]
     return f'IF({anything_written(number)},{"+".join(cases)},"")'
 
