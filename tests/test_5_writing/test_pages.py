@@ -184,10 +184,12 @@ def test_every_piece_has_a_label(out: Path) -> None:
     ]
 
 
-def test_every_segment_has_a_full_scale_pattern(out: Path) -> None:
-    tiles = page(out, "patterns/R-101-3.html").findall(".//div[@class='tile']/svg")
-    assert [tile.get("width") for tile in tiles] == ["240mm"] * 3
-    assert (out / "patterns/R-101-3.svg").is_file()
+def test_every_instrument_has_full_scale_patterns(out: Path) -> None:
+    patterns = page(out, "patterns/R-101.html")
+    tiles = patterns.findall(".//div[@class='sheet']/svg")
+    assert [tile.get("width") for tile in tiles] == ["240mm"] * 7
+    assert words(patterns.findall(".//header/p")[1]) == "Segment 1: page 1; Segment 2: page 2; Segment 3: pages 3 to 4."
+    assert all((out / f"patterns/R-101-{segment}.svg").is_file() for segment in (1, 2, 3))
 
 
 def test_a_question_names_reading_cell_writing_and_reason() -> None:

@@ -26,7 +26,6 @@ from railwright.writing.cutting_lines import (
 )
 from railwright.writing.drawings.dxf import render_dxf
 from railwright.writing.drawings.machine_drawing import machine_drawing
-from railwright.writing.drawings.pattern import pattern_of
 from railwright.writing.drawings.segment_case import (
     SegmentCase,
     between_words,
@@ -36,12 +35,13 @@ from railwright.writing.drawings.segment_case import (
     segment_cases,
 )
 from railwright.writing.drawings.segment_sheet import segment_sheet
-from railwright.writing.drawings.svg import figure, markup, render
+from railwright.writing.drawings.svg import render
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, sheet_words
 from railwright.writing.fit_card import fit_card_of
 from railwright.writing.labels import labels_of
 from railwright.writing.numbers import money
 from railwright.writing.order_book import item_names, order_total
+from railwright.writing.pattern_pages import pattern_values, segment_patterns
 from railwright.writing.places import (
     CUTTING_BOOK,
     CUTTING_PAGE,
@@ -114,8 +114,7 @@ def _write_instrument(instrument: Instrument, week: Week, places: Places, target
     sheet = render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
     _write(target / places.sheet(instrument), sheet)
     if has_fit_card(instrument):
-        for case in cases:
-            _write_pattern(case, target / places.pattern(instrument, case.section.section))
+        _write_patterns(instrument, cases, places, target)
         values = {"instrument": instrument, "book": week.book, "card": fit_card_of(instrument, cases, week.book)}
         _write(target / places.fit_card(instrument), render_page("fit-card.html", values))
 
@@ -126,15 +125,13 @@ def has_fit_card(instrument: Instrument) -> bool:
     return instrument.state != "hold" and any(section.carrier and section.felt for section in sections)
 
 
-def _write_pattern(case: SegmentCase, page: Path) -> None:
-    """Write a segment's full-scale pattern: one long drawing, and a page of tiles that share its picture."""
-    pattern = pattern_of(case)
-    segment = markup(pattern.segment)
-    _write(page.with_suffix(".svg"), render(pattern.whole, page.stem, segment))
-    uses = [f'<use href="#segment" x="{figure(-start)}"/>' for start in pattern.tile_starts]
-    tiles = [render(tile, f"tile-{n}", use) for n, (tile, use) in enumerate(zip(pattern.tiles, uses, strict=True), 1)]
-    values = {"title": pattern.whole.title, "segment": Markup(segment), "tiles": [Markup(tile) for tile in tiles]}
-    _write(page, render_page("pattern.html", values))
+def _write_patterns(instrument: Instrument, cases: tuple[SegmentCase, ...], places: Places, target: Path) -> None:
+    """Write full-scale patterns: one long drawing a segment, and one page with the tiles of all."""
+    patterns = segment_patterns(cases)
+    for pattern in patterns:
+        _write(target / places.pattern(instrument, pattern.number), pattern.whole)
+    page = render_page("pattern.html", pattern_values(instrument.order_no, patterns))
+    _write(target / places.patterns(instrument), page)
 
 
 def week_values(week: Week, places: Places) -> dict[str, Any]:
@@ -179,19 +176,20 @@ def _row(instrument: Instrument, places: Places) -> dict[str, Any]:
         "next": next_step(instrument),
         "sheet": link(places.sheet(instrument)) if survey and instrument.result else "",
         "fit_card": link(places.fit_card(instrument)) if fit_card else "",
+        "patterns": link(places.patterns(instrument)) if fit_card else "",
         "returned": link(places.returned(instrument)) if survey else "",
         "drawings": list(_drawing_links(instrument, places)) if fit_card else [],
     }
 
 
-def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int, str, str, str]]:
-    """Give each segment's number with the links to its drawing, its pattern and, where it is made, its DXF."""
+def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int, str, str]]:
+    """Give each segment's number with the links to its drawing and, where it is made, its DXF."""
     for section in instrument.result.sections if instrument.result else ():
         if section.carrier and section.felt:
             number = section.section
             drawing = places.drawing(instrument, number)
             machine = link(str(PurePosixPath(drawing).with_suffix(".dxf"))) if instrument.made else ""
-            yield number, link(drawing), link(places.pattern(instrument, number)), machine
+            yield number, link(drawing), machine
 
 
 def sheet_values(

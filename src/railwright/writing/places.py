@@ -37,8 +37,12 @@ class Places:
         return f"drawings/{self.names[instrument.file]}-{section}.svg"
 
     def pattern(self, instrument: Instrument, section: int) -> str:
-        """The full-scale pattern of one segment, as a page of tiles."""
-        return f"patterns/{self.names[instrument.file]}-{section}.html"
+        """The full-scale pattern of one segment, as one long drawing."""
+        return f"patterns/{self.names[instrument.file]}-{section}.svg"
+
+    def patterns(self, instrument: Instrument) -> str:
+        """The full-scale patterns of an instrument, as a page of tiles."""
+        return f"patterns/{self.names[instrument.file]}.html"
 
     def questions(self, technician: str) -> str:
         """The question sheet of a technician."""

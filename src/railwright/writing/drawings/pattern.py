@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from railwright.writing.drawings import layers
-from railwright.writing.drawings.plan_view import plan_view
+from railwright.writing.drawings.plan_view import plan_view, rows_of
 from railwright.writing.drawings.primitives import Line, Placed, Primitive, Sheet, Text, View
 from railwright.writing.drawings.segment_case import SegmentCase, outline, warning_words
 
@@ -20,6 +20,10 @@ TILE_WIDTH, TILE_HEIGHT, OVERLAP = 240.0, 82.0, 10.0
 #: What one tile adds to the pattern.
 STEP = TILE_WIDTH - 2.0 * OVERLAP
 _RULE = 100.0
+#: Below this height a tile holds its title and its rule.
+_CLEAR = 14.0
+#: Heights of the crosses on a joining line.
+_CROSSES = (16.0, TILE_HEIGHT - 12.0)
 #: Paper left and right of the segment for the words there.
 _BESIDE = 28.0
 
@@ -56,8 +60,7 @@ def pattern_of(case: SegmentCase) -> Pattern:
     first, last = pattern_extent(case)
     long = last - first
     count = max(1, math.ceil(long / STEP))
-    wires = 46.0 if case.offset_mm < 0 else 36.0
-    plan = Placed(plan_view(case, 1.0), 1.0, (-first, wires))
+    plan = Placed(plan_view(case, 1.0), 1.0, (-first, _wires_above_edge(case)))
     title = f"Full-scale pattern of segment {case.section.section} of order {case.order_no}"
     return Pattern(
         Sheet(long, TILE_HEIGHT, f"{title}, segment", "", (plan,)),
@@ -70,10 +73,16 @@ def pattern_of(case: SegmentCase) -> Pattern:
     )
 
 
+def _wires_above_edge(case: SegmentCase) -> float:
+    """Give the height of the wires on the paper, so that dimensions or names below them clear the rule."""
+    rows = rows_of(case, 1.0)
+    return _CLEAR - (rows.names - 8.0 if rows.up else rows.overall - 3.5)
+
+
 def _marks(case: SegmentCase, width: float, title: str, joins: tuple[Primitive, ...]) -> Sheet:
     """Put title, rule, joining marks and, where it must not be made, the warning on a sheet."""
     words = (
-        Text((width / 2.0, 4.0), title, layers.WORDS, 2.6, "middle"),
+        Text((width / 2.0, 4.0), f"{title}. Print at 100 %.", layers.WORDS, 2.6, "middle"),
         Text((width / 2.0, TILE_HEIGHT - 4.0), warning_words(case), layers.WARNING, 4.0, "middle", bold=True),
     )
     about = f"{title}. Print at 100 %; the rule on it must measure 100 mm."
@@ -92,9 +101,11 @@ def _rule(width: float) -> Iterator[Primitive]:
 
 
 def _joins(number: int, count: int) -> Iterator[Primitive]:
-    """Draw the line on which a tile meets its neighbours, lettered alike on both."""
+    """Draw the line on which a tile meets its neighbours, with crosses, numbered alike on both."""
     for x, join in ((OVERLAP, number), (TILE_WIDTH - OVERLAP, number + 1)):
         if 0 < join < count:
             yield Line((x, 0.0), (x, TILE_HEIGHT), layers.SLOT)
+            for y in _CROSSES:
+                yield Line((x - 3.0, y), (x + 3.0, y), layers.FRAME)
             for y in (3.0, TILE_HEIGHT - 4.0):
                 yield Text((x + 1.5, y), f"join {join}", layers.WORDS, 2.2)
