@@ -16,6 +16,7 @@ COMMANDS = {
     "fields": ("fields", "List every survey field."),
     "rules": ("rules", "Print the rule catalogue."),
     "shop-book": ("shop_book", "Write the default shop book, ready to edit."),
+    "calibrate": ("calibrate", "Propose spacing values from wires confirmed at fitting."),
 }
 
 

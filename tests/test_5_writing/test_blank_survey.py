@@ -1,6 +1,7 @@
 import re
 import shutil
 import subprocess
+import zipfile
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -145,19 +146,35 @@ def test_headings_stay_in_sight_and_paper_is_set():
 
 
 def test_nothing_of_the_newer_or_floating_kind_is_in_the_file(tmp_path):
-    import zipfile
-
     names = zipfile.ZipFile(written(tmp_path)).namelist()
     assert not [name for name in names if re.search("drawing|media|comments|vba|printerSettings", name)]
 
 
 def test_numbers_kept_as_text_are_not_marked_as_mistakes(tmp_path):
-    import zipfile
-
     sheet = zipfile.ZipFile(written(tmp_path)).read("xl/worksheets/sheet1.xml")
     assert b'<ignoredError sqref="B4:E52" twoDigitTextYear="1" numberStoredAsText="1"/>' in sheet
     # the order of a sheet's parts is fixed: ECMA-376-1, 18.3.1.99
     assert sheet.index(b"<headerFooter") < sheet.index(b"<ignoredErrors") < sheet.index(b"</worksheet>")
+
+
+@pytest.mark.parametrize("sections", [1, 4, 6])
+def test_the_second_sheet_has_a_column_of_forty_wires_a_section(sections):
+    book = opened("in", sections)
+    named = {name: target.attr_text for name, target in book.defined_names.items() if name.endswith("_wires")}
+    columns = "DEFGHI"[:sections]
+    assert named == {
+        f"s{k}_wires": f"'Photos and remarks'!${letter}$4:${letter}$43" for k, letter in enumerate(columns, start=1)
+    }
+    for (cell,) in book["Photos and remarks"]["D4:D43"]:
+        assert (cell.value, cell.number_format, cell.protection.locked) == (None, "@", False)
+
+
+def test_the_table_of_wires_prints_on_a_page_beside_the_photos(tmp_path):
+    page = opened()["Photos and remarks"]
+    assert [stop.id for stop in page.col_breaks.brk] == [2]
+    sheet = zipfile.ZipFile(written(tmp_path)).read("xl/worksheets/sheet2.xml")
+    # the order of a sheet's parts is fixed: ECMA-376-1, 18.3.1.99
+    assert sheet.index(b"<colBreaks") < sheet.index(b'<ignoredErrors><ignoredError sqref="D4:G43"')
 
 
 def test_a_job_is_filled_in_and_goes_before_the_options(tmp_path):
@@ -219,4 +236,4 @@ def test_an_office_program_saves_it_unharmed_and_prints_it_on_one_page(tmp_path)
     assert troubles == []
     expected_of_filled(survey)
     pages = re.findall(rb"/Type\s*/Page\b", (tmp_path / "printed" / "blank.pdf").read_bytes())
-    assert len(pages) == 2  # the survey itself, and the sheet for photos
+    assert len(pages) == 3  # the survey itself, the sheet for photos, and beside it the table of wires

@@ -5,21 +5,18 @@ import pytest
 from click.testing import CliRunner
 from openpyxl import load_workbook
 
-from railwright.commands.calibrate import calibrate
+from railwright.cli import main
 from railwright.reading.confirmed_wires import read_confirmed_wires
 from railwright.reading.survey import read_survey
 from railwright.survey.confirmed import wires_name
 from railwright.writing.blank_survey import write_blank
-from railwright.writing.blank_wires import ROWS, add_wire_table
+from railwright.writing.blank_wires import ROWS
 
 
 def fitted(path, *columns, unit="mm", step="1"):
-    """A survey workbook with the table of wires on its second sheet, its columns filled from the top."""
+    """A survey workbook whose table of wires has its columns filled from the top."""
     write_blank(path, unit, sections=3)
     book = load_workbook(path)
-    page = book.worksheets[1]
-    if wires_name(1) not in book.defined_names:
-        add_wire_table(book, page, 3, row=40, column=1)
     sheet, cell = next(book.defined_names["reading_step"].destinations)
     book[sheet][cell.replace("$", "").split(":")[0]] = step
     for section, values in enumerate(columns, start=1):
@@ -84,7 +81,7 @@ def test_the_table_holds_forty_wires(tmp_path):
 
 def test_a_proposal_with_its_uncertainty(week):
     before = {path: path.read_bytes() for path in week.iterdir()}
-    result = CliRunner().invoke(calibrate, [str(week), "--json"])
+    result = CliRunner().invoke(main, ["calibrate", str(week), "--json"])
     assert result.exit_code == 0
     facts = json.loads(result.stdout)
     pitch = facts["proposals"][0]
@@ -94,7 +91,7 @@ def test_a_proposal_with_its_uncertainty(week):
 
 
 def test_the_same_in_words(week):
-    result = CliRunner().invoke(calibrate, [str(week)])
+    result = CliRunner().invoke(main, ["calibrate", str(week)])
     assert result.exit_code == 0
     assert "198 confirmed wires in 9 sections of 3 surveys." in result.stdout
     assert "Nothing was changed." in result.stdout
@@ -102,14 +99,14 @@ def test_the_same_in_words(week):
 
 def test_too_little_to_go_by(tmp_path):
     fitted(tmp_path / "a.xlsx", ["4", "18", "32"])
-    result = CliRunner().invoke(calibrate, [str(tmp_path)])
+    result = CliRunner().invoke(main, ["calibrate", str(tmp_path)])
     assert result.exit_code == 3
     assert "at least 3 sections are needed, not 1" in result.output
 
 
 def test_what_is_no_survey_is_named_and_passed_over(tmp_path):
     (tmp_path / "note.xlsx").write_text("no workbook")
-    result = CliRunner().invoke(calibrate, [str(tmp_path)])
+    result = CliRunner().invoke(main, ["calibrate", str(tmp_path)])
     assert result.exit_code == 3
     assert result.stderr.startswith("note.xlsx: ")
 
@@ -119,4 +116,4 @@ def test_blanks_in_the_table_are_blank(tmp_path):
 
 
 def test_no_folder_given():
-    assert CliRunner().invoke(calibrate, []).exit_code == 2
+    assert CliRunner().invoke(main, ["calibrate"]).exit_code == 2

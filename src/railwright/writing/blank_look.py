@@ -139,6 +139,15 @@ def as_result(cell: Cell, number_format: str) -> None:
     cell.border = Border(top=_THIN, bottom=_THIN, left=_THIN, right=_THIN)
 
 
+def as_entry(cell: Cell) -> None:
+    """Dress a cell of a table to be filled in: open to typing and framed; what is typed stays as it is typed."""
+    cell.number_format = "@"
+    cell.protection = Protection(locked=False)
+    cell.font = Font(name=FONT, size=10, color=INK)
+    cell.alignment = Alignment(horizontal="center", vertical="center")
+    cell.border = Border(top=_THIN, bottom=_THIN, left=_THIN, right=_THIN)
+
+
 def as_input(cell: Cell, field: Field, number_format: str, starts_group: bool) -> None:
     """Dress a cell to be filled in: open to typing, framed, and shaded where the answer is needed."""
     cell.number_format = number_format

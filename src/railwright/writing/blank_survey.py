@@ -1,4 +1,4 @@
-"""The blank survey workbook: one sheet to fill beside the piano, one for photos and remarks."""
+"""The blank survey workbook: one sheet to fill beside the piano, one for photos, remarks and the wires at fitting."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
 from railwright.book.default_catalogue import default_shop_book
@@ -22,6 +23,7 @@ from railwright.survey.fields import INSTRUMENT_FIELDS, MAX_SECTIONS, Field, fie
 from railwright.writing import blank_checks as checks
 from railwright.writing import blank_look as look
 from railwright.writing.blank_inputs import LISTS, number_format, validations
+from railwright.writing.blank_wires import NUMBER_WIDTH, SECTION_WIDTH, add_wire_table
 from railwright.writing.blank_workings import write_workings
 from railwright.writing.number_warnings import without_number_warnings
 
@@ -42,6 +44,9 @@ _LEGEND = (
     "value for it. Write lengths as 12 1/8, 12.125 or 308 mm; leave a cell empty rather than guess."
 )
 
+
+#: Two columns beside each other that an upright page holds, also where a wider letter stands in for the font.
+_PHOTO_WIDTHS = (36, 36)
 
 _FOOTER = "Wear eye protection; never loosen a string, plate bolt or pin for this survey."
 
@@ -80,22 +85,24 @@ def write_blank(
         raise ValueError(f"a survey has 1 to {MAX_SECTIONS} sections, not {count}")
     workbook, page = new_workbook(SHEET, "Survey of a damper line")
     prefilled = _prefilled(unit, job)
-    _add_photos(workbook)
+    wires = _add_photos(workbook, count)
     _add_lists(workbook)
     workings = write_workings(workbook, count, book or default_shop_book())
     sheet = _Sheet(page, look.Columns(count), str(prefilled["unit"]), prefilled, workings)
     _lay_out(sheet)
     _name_cells(workbook, sheet)
     workbook.calculation.fullCalcOnLoad = True
-    _save(workbook, path, f"{sheet.cells[0][1]}:{get_column_letter(sheet.columns.last)}{sheet.row}")
+    _save(workbook, path, (f"{sheet.cells[0][1]}:{get_column_letter(sheet.columns.last)}{sheet.row}", wires))
 
 
-def _save(workbook: Workbook, path: Path, inputs: str) -> None:
-    """Write the file whole or not at all, with the statement that numbers as text are meant among the inputs."""
+def _save(workbook: Workbook, path: Path, inputs: tuple[str, ...]) -> None:
+    """Write the file whole or not at all; among the inputs of its first sheets numbers as text are meant."""
     with TemporaryDirectory() as folder:
         draft = Path(folder) / "draft.xlsx"
         save_workbook(workbook, draft)
-        content = without_number_warnings(draft.read_bytes(), "xl/worksheets/sheet1.xml", inputs)
+        content = draft.read_bytes()
+        for number, cells in enumerate(inputs, start=1):
+            content = without_number_warnings(content, f"xl/worksheets/sheet{number}.xml", cells)
     write_whole(path, content)
 
 
@@ -272,11 +279,15 @@ def _name(workbook: Workbook, name: str, sheet: str, cells: str) -> None:
     workbook.defined_names[name] = DefinedName(name, attr_text=f"'{sheet}'!{':'.join(corners)}")
 
 
-def _add_photos(workbook: Workbook) -> None:
-    """Add an open sheet where photos are pasted and anything is written."""
+def _add_photos(workbook: Workbook, sections: int) -> str:
+    """Add an open sheet: photos and remarks at its left, a page wide and as long as need be, the wires at its right.
+
+    Returns:
+        The cells of the table of wires.
+    """
     page = workbook.create_sheet(PHOTOS)
     assert isinstance(page, Worksheet)
-    widths(page, [44, 44])
+    widths(page, [*_PHOTO_WIDTHS, NUMBER_WIDTH, *[SECTION_WIDTH] * MAX_SECTIONS])
     look.as_title(put(page, 1, 1, "Photos and remarks"))
     page.row_dimensions[1].height = 26
     text = (
@@ -284,10 +295,10 @@ def _add_photos(workbook: Workbook) -> None:
     )
     look.as_small_print(put(page, 2, 1, text))
     page.merge_cells("A2:B2")
-    page.row_dimensions[2].height = 26
     page.page_setup.paperSize = 9
-    page.page_setup.fitToHeight = 0
-    page.sheet_properties.pageSetUpPr.fitToPage = True  # type: ignore[union-attr]
+    page.page_margins.left = page.page_margins.right = 0.4
+    page.col_breaks.append(Break(id=len(_PHOTO_WIDTHS)))  # the table prints on a page of its own
+    return add_wire_table(workbook, page, sections, row=1, column=len(_PHOTO_WIDTHS) + 1)
 
 
 def _add_lists(workbook: Workbook) -> None:
