@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import lsq_linear
 
@@ -67,6 +67,7 @@ def test_beams_that_are_none(stations, point, words):
         bend(beam(stations), np.array([point]), np.ones(1))
 
 
+@settings(max_examples=40, deadline=None)
 @given(loaded())
 def test_forces_balance(of):
     """Reactions carry loads and weight, and their moment about the bass end, to 1e-9."""
@@ -79,6 +80,7 @@ def test_forces_balance(of):
     assert abs(bent.reactions @ whole.stations - turning) <= 1e-9 * scale * length
 
 
+@settings(max_examples=40, deadline=None)
 @given(loaded(), st.floats(1.01, 20.0))
 def test_a_stiffer_carrier_never_bends_more(of, factor):
     whole, points, forces = of
@@ -89,6 +91,7 @@ def test_a_stiffer_carrier_never_bends_more(of, factor):
     assert most_stiff == pytest.approx(most_soft / factor, rel=1e-6, abs=1e-12)
 
 
+@settings(max_examples=40, deadline=None)
 @given(loaded())
 def test_mirrored_beams_mirror(of):
     whole, points, forces = of
@@ -98,6 +101,7 @@ def test_mirrored_beams_mirror(of):
     assert two.reactions[::-1] == pytest.approx(one.reactions, abs=1e-6)
 
 
+@settings(max_examples=40, deadline=None)
 @given(loaded())
 def test_flexibility_is_symmetric(of):
     """Maxwell and Betti: a newton at one string bends the other as the other bends the first."""
@@ -139,6 +143,7 @@ def test_a_string_just_reached_carries_part_of_its_force():
     assert contact.pressing[2] == pytest.approx(0.0, abs=1e-9)
 
 
+@settings(max_examples=40, deadline=None)
 @given(loaded(), st.data())
 def test_contact_against_a_bounded_least_squares_solver(of, data):
     """The equilibrium minimises f' C f / 2 - r' f within 0 <= f <= full; scipy's lsq_linear finds the same pressing."""

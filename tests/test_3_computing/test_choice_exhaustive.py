@@ -53,7 +53,7 @@ def _line(item: str, length: int, width: int, price: float) -> StockLine:
 
 def random_segment(rng: np.random.Generator, book: ShopBook):
     """Four to ten dampers beside a second section that takes the remaining notes; gaps that may or may not fit."""
-    dampers = int(rng.integers(4, 10))
+    dampers = int(rng.choice([4, 5, 6, 7, 8, 9, 10], p=[0.2, 0.2, 0.2, 0.2, 0.1, 0.05, 0.05]))
     rest = float(rng.uniform(0.25, 0.6))
     part = section(
         1,
@@ -102,7 +102,7 @@ def station_sets(segment, shift: float, overhang: float, foot: float):
                 yield chosen
 
 
-def heights_at(segment, book: ShopBook):
+def heights_at(segment, book: ShopBook, z_p: float):
     """Gap at rest over the strings, and the highest untilted stack, by the wording of the rules."""
     low, high = segment.heights.low, segment.heights.high
     first, last = segment.strings[0], segment.strings[-1]
@@ -111,7 +111,7 @@ def heights_at(segment, book: ShopBook):
         return a + (b - a) * min(max((x - first) / (last - first), 0.0), 1.0)
 
     def room(x: float) -> float:
-        free = along(low.free_mm, high.free_mm, x) - book.value("z_p") * along(low.u_free_mm, high.u_free_mm, x)
+        free = along(low.free_mm, high.free_mm, x) - z_p * along(low.u_free_mm, high.u_free_mm, x)
         tilted = segment.levelling.slope * (x - segment.levelling.from_mm)
         return free - book.value("rest_clearance") - tilted - (0.05 if segment.levelling.slope else 0.0)
 
@@ -119,9 +119,9 @@ def heights_at(segment, book: ShopBook):
     return rest, min(room(x) for x in (segment.start_mm, *segment.strings, segment.end_mm))
 
 
-def cheapest_of_all(segment, book: ShopBook):
+def cheapest_of_all(segment, book: ShopBook, z_p: float):
     """Try everything: least (cost, stations), with the least departure from level among those."""
-    rest, highest = heights_at(segment, book)
+    rest, highest = heights_at(segment, book, z_p)
     tilted = segment.levelling.slope * (segment.strings - segment.levelling.from_mm)
     cranks = [part.size_mm for part in book.parts("crank")]
     most_shim = book.value("shim_max") - abs(segment.levelling.shimmed_mm)
@@ -146,19 +146,17 @@ def cheapest_of_all(segment, book: ShopBook):
             spare = min(highest - stack, most_shim)
             if spare < -1e-9:
                 continue
-            raised = [stack + 0.1 * i + lift for i in range(int(spare / 0.1 + 1e-6) + 1) for lift in cranks]
+            tops = np.array([stack + 0.1 * i + lift for i in range(int(spare / 0.1 + 1e-6) + 1) for lift in cranks])
             for chosen, (strings, own, settled) in bent[carrier.width_mm]:
                 cost = round(fixed + len(chosen) * (book.price_each(foot.item) or 0.0), 6)
                 if (cost, len(chosen)) > best[:2]:
                     continue
                 off = (strings + weight * own) / ei + settled
                 gap = rest - tilted + off
-                for top in raised:
-                    pressing = top - gap
-                    if pressing.min() >= 0.3 - 1e-9 and pressing.max() <= 0.4 * felt.thickness_mm + 1e-9:
-                        worst = float(np.abs(gap - segment.levelling.gap_mm).max())
-                        best = min(best, (cost, len(chosen), worst))
-                        break
+                least, most = gap.max() + 0.3, gap.min() + 0.4 * felt.thickness_mm
+                if ((tops >= least - 1e-9) & (tops <= most + 1e-9)).any():
+                    worst = float(np.abs(gap - segment.levelling.gap_mm).max())
+                    best = min(best, (cost, len(chosen), worst))
     return best
 
 
@@ -170,7 +168,7 @@ def test_two_hundred_random_segments():
         book = random_book(rng)
         segment = random_segment(rng, book)
         outcome = outcome_of(segment, book)
-        cost, count, worst = cheapest_of_all(segment, book)
+        cost, count, worst = cheapest_of_all(segment, book, book.value("z_p"))
         assert outcome.guarded == np.isfinite(cost), seed
         if outcome.guarded:
             fits += 1
@@ -179,4 +177,7 @@ def test_two_hundred_random_segments():
             assert design.cost == pytest.approx(cost, abs=2e-6), seed
             assert len(design.places) == count, seed
             assert np.abs(design.off_mm).max() == pytest.approx(worst, abs=1e-7), seed
+        else:  # then a design is to be confirmed where one holds without the guard, and only there
+            without = cheapest_of_all(segment, book, 0.0)[0]
+            assert (outcome.design is not None and not outcome.miss) == np.isfinite(without), seed
     assert 60 <= fits <= INSTANCES - 40
