@@ -33,7 +33,7 @@ from workbook_kit import members, saved
 TEXT = st.text(st.characters(codec="utf-8"), min_size=1, max_size=30).filter(
     lambda text: not ILLEGAL_CHARACTERS_RE.search(text) and text[0] != "=" and "_x" not in text and "\r" not in text
 )
-NUMBERS = st.integers(-(10**9), 10**9) | st.floats(allow_nan=False, allow_infinity=False)
+NUMBERS = st.integers(-(10**9), 10**9) | st.floats(-1e300, 1e300)
 DAYS = st.dates(date(1900, 3, 1), date(9999, 12, 31))
 MOMENTS = st.datetimes(datetime(1900, 3, 1), datetime(9999, 12, 30)).map(lambda moment: moment.replace(microsecond=0))
 
