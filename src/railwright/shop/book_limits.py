@@ -18,6 +18,13 @@ ABOVE_ZERO = frozenset(
         "dampers_low",
         "dampers_high",
         "gap_high",
+        "head_width_high",
+        "wire_high",
+        "ledge_high",
+        "cable_high",
+        "room_high",
+        "offset_high",
+        "swing_high",
         "pitch",
         "pitch_sd",
         "drift_length",
@@ -52,11 +59,13 @@ WHOLE = frozenset(
         "notes_total",
         "dampers_low",
         "dampers_high",
+        "screws_most",
+        "serial_signs",
         "screws_per_station",
     )
 )
 #: Shares of one.
-AT_MOST_ONE = frozenset({"working", "weak_power", "slip_none"})
+AT_MOST_ONE = frozenset({"working", "weak_power", "slip_none", "slip_second"})
 #: The first of each pair stays below the second.
 ORDERED = (
     ("pitch_low", "pitch_high"),
@@ -65,6 +74,9 @@ ORDERED = (
     ("angle_low", "angle_high"),
     ("gap_low", "gap_high"),
     ("dampers_low", "dampers_high"),
+    ("head_width_low", "head_width_high"),
+    ("wire_low", "wire_high"),
+    ("cable_low", "cable_high"),
 )
 
 
