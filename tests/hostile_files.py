@@ -118,6 +118,7 @@ LAUGHS = "<!DOCTYPE a [" + '<!ENTITY l0 "ha">' + "".join(
     f'<!ENTITY l{n} "{f"&l{n - 1};" * 10}">' for n in range(1, 10)
 ) + "]>"  # fmt: skip
 
+LONG = " ".join(map(str, range(1_000_000)))
 MERGE = '<mergeCell ref="C1:D2"/>'
 MANY_CELLS = '<table:table-cell table:number-columns-repeated="16384" table:formula="of:=1"/>'
 
@@ -170,6 +171,7 @@ KINDS: dict[str, Kind] = {
     "opendocument-broken": (lambda: packed("<a"), "not whole"),
     "opendocument-million-cells": (lambda: packed(content(table(row(MANY_CELLS, repeated=1_000_000)))), "cells"),
     "opendocument-entities": (lambda: packed(LAUGHS + "<a/>"), "entities"),
+    "opendocument-large-manifest": (lambda: packed(content(""), manifest=LONG.encode()), "MB"),
     "opendocument-without-content": (
         lambda: zipped({"mimetype": b"application/vnd.oasis.opendocument.spreadsheet"}),
         "without its content",
@@ -262,7 +264,7 @@ KINDS: dict[str, Kind] = {
         "names",
     ),
     "long-text": (
-        lambda: one_sheet(f'<row><c t="inlineStr"><is><t>{" ".join(map(str, range(1_000_000)))}</t></is></c></row>'),
+        lambda: one_sheet(f'<row><c t="inlineStr"><is><t>{LONG}</t></is></c></row>'),
         "format",
     ),
     "workbook-outside": (

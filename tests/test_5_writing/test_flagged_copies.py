@@ -356,6 +356,11 @@ def test_a_target_that_cannot_be_written_leaves_nothing_behind(tmp_path):
     assert [path.name for path in (tmp_path / "out").iterdir()] == ["copy.xlsx"]
 
 
+def test_a_name_as_long_as_the_file_system_allows_is_written(tmp_path):
+    target, _ = flagged(tmp_path, BOOKS["plain"](), name="x" * 250 + ".xlsx")
+    assert target.exists()
+
+
 def test_a_full_disk_leaves_the_old_copy_whole(tmp_path, monkeypatch):
     source = saved(tmp_path, BOOKS["plain"](), "source.xlsx")
     old = saved(tmp_path, b"old", "copy.xlsx")

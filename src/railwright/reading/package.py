@@ -61,11 +61,13 @@ class Package:
             Its content, of exactly the promised size and checksum.
 
         Raises:
-            Unreadable: If the part is missing or damaged.
+            Unreadable: If the part is missing, damaged, or larger than any part that is looked into.
         """
         member = self.by_key.get(part_key(name))
         if member is None:
             raise Unreadable(f"The workbook is damaged: its part {name[:80]!r} is missing.", SEND_AGAIN)
+        if member.unpacked > limits.MAX_XML:
+            raise too_large(name, member.unpacked)
         return _unpack(self.data, member)
 
     def xml(self, name: str) -> etree._Element:
@@ -82,7 +84,7 @@ class Package:
         """
         member = self.by_key.get(part_key(name))
         if member is not None:
-            if member.unpacked > min(limits.MAX_XML, self.room):
+            if member.unpacked > self.room:
                 raise too_large(name, member.unpacked)
             self.room -= member.unpacked
         return parse_xml(self.read(name), name)

@@ -7,6 +7,7 @@ import struct
 import zlib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from threading import get_ident
 from typing import BinaryIO
 
 from railwright.reading.directory import UTF8_NAME, Member, part_key
@@ -38,7 +39,8 @@ def write_copy(package: Package, changes: Mapping[str, bytes | None], target: Pa
         OSError: If the target cannot be written; it is then as it was before.
     """
     target.parent.mkdir(parents=True, exist_ok=True)
-    unfinished = target.with_name(f".{target.name}.{os.getpid()}.part")
+    # Short whatever the target's name, which may be as long as the file system allows; one for every writer.
+    unfinished = target.with_name(f".{os.getpid()}-{get_ident()}.part")
     try:
         with unfinished.open("wb") as out:
             _write(out, package, {part_key(name): (name, content) for name, content in changes.items()})
