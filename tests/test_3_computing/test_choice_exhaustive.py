@@ -67,29 +67,35 @@ def random_segment(rng: np.random.Generator, book: ShopBook):
     return segments(survey(part, section(2, "treble", 8, notes=8, rest=0.5), step=0.5), book)[0]
 
 
-def deflections(segment, shift: float, chosen: tuple[int, ...]):
-    """Per unit flexibility: by the strings, by a unit weight per mm, and by settlements alone (of any stiffness)."""
-    stations = segment.places.x_mm[list(chosen)] - shift
-    nodes = np.unique(np.concatenate([[segment.start_mm, segment.end_mm], segment.strings, stations]))
+def assembled(segment, shift: float):
+    """Nodes at the ends, the strings and every place; stiffness for EI = 1; the strings' forces and a unit weight."""
+    places = segment.places.x_mm - shift
+    nodes = np.unique(np.concatenate([[segment.start_mm, segment.end_mm], segment.strings, places]))
     size = 2 * nodes.size
-    stiff, weight = np.zeros((size, size)), np.zeros(size)
+    stiff, load = np.zeros((size, size)), np.zeros((size, 2))
     for i, a in enumerate(np.diff(nodes)):
-        k = np.array([[12, 6 * a, -12, 6 * a], [6 * a, 4 * a * a, -6 * a, 2 * a * a]])
-        k = np.vstack([k, [-12, -6 * a, 12, -6 * a], [6 * a, 2 * a * a, -6 * a, 4 * a * a]]) / a**3
-        stiff[2 * i : 2 * i + 4, 2 * i : 2 * i + 4] += k
-        weight[2 * i : 2 * i + 4] += [a / 2, a * a / 12, a / 2, -a * a / 12]
-    load = np.zeros((size, 3))
-    load[2 * np.searchsorted(nodes, segment.strings), 0] = segment.forces
-    load[:, 1] = weight
-    held = 2 * np.searchsorted(nodes, stations)
-    target = segment.levelling.slope * (stations - segment.levelling.from_mm)
-    steps = np.floor(target / 0.1 + 0.5 + 1e-9) * 0.1
-    free = np.setdiff1d(np.arange(size), held)
-    load[:, 2] = -stiff[:, held] @ (target - steps)
-    moved = np.zeros((size, 3))
-    moved[free] = np.linalg.solve(stiff[np.ix_(free, free)], load[free])
-    moved[held, 2] = target - steps
-    return moved[2 * np.searchsorted(nodes, segment.strings)].T
+        shear, turn = [12, 6 * a, -12, 6 * a], [6 * a, 4 * a * a, -6 * a, 2 * a * a]
+        k = np.array([shear, turn, [-v for v in shear], [6 * a, 2 * a * a, -6 * a, 4 * a * a]])
+        stiff[2 * i : 2 * i + 4, 2 * i : 2 * i + 4] += k / a**3
+        load[2 * i : 2 * i + 4, 1] += [a / 2, a * a / 12, a / 2, -a * a / 12]
+    at = 2 * np.searchsorted(nodes, segment.strings)
+    load[at, 0] = segment.forces
+    target = segment.levelling.slope * (places - segment.levelling.from_mm)
+    settlement = target - np.floor(target / 0.1 + 0.5 + 1e-9) * 0.1
+    return stiff, load, at, 2 * np.searchsorted(nodes, places), settlement
+
+
+def deflections(parts, chosen: tuple[int, ...]):
+    """Per unit flexibility: by the strings, by a unit weight per mm, and by settlements alone (of any stiffness)."""
+    stiff, load, at, held, settlement = parts
+    held, settlement = held[list(chosen)], settlement[list(chosen)]
+    free = np.ones(stiff.shape[0], dtype=bool)
+    free[held] = False
+    moved = np.zeros((stiff.shape[0], 3))
+    right = np.column_stack([load[free], -stiff[np.ix_(free, held)] @ settlement])
+    moved[free] = np.linalg.solve(stiff[np.ix_(free, free)], right)
+    moved[held, 2] = settlement
+    return moved[at].T
 
 
 def station_sets(segment, shift: float, overhang: float, foot: float):
@@ -133,7 +139,8 @@ def cheapest_of_all(segment, book: ShopBook, z_p: float):
         shift = (segment.wire_mm / 2 + 1.0 + carrier.width_mm / 2) * cotangent
         if carrier.width_mm not in bent:
             sets = station_sets(segment, shift, book.value("overhang_max"), book.value("foot_width"))
-            bent[carrier.width_mm] = [(chosen, deflections(segment, shift, chosen)) for chosen in sets]
+            parts = assembled(segment, shift)
+            bent[carrier.width_mm] = [(chosen, deflections(parts, chosen)) for chosen in sets]
         ei = 68_900.0 * carrier.width_mm * carrier.height_mm**3 / 12
         length = segment.end_mm - segment.start_mm + carrier.width_mm * saw
         for felt, foot in itertools.product(book.felts, book.parts("foot")):
