@@ -59,7 +59,7 @@ def _fill(book: openpyxl.Workbook, number: int) -> None:
     for name, target in book.defined_names.items():
         if name.startswith("s1_") or name == "order_no":
             sheet, cell = next(iter(target.destinations))
-            book[sheet][cell.replace("$", "")] = f"{number} 1/8"
+            book[sheet][cell.replace("$", "").partition(":")[0]] = f"{number} 1/8"
     book.worksheets[1].add_image(Image(photo(number)), "B5")
 
 
