@@ -4,10 +4,15 @@ import re
 import subprocess
 import sys
 from collections import Counter
+from fractions import Fraction
 
 import pytest
 
+from measuring import INCH
 from railwright.cli import COMMANDS
+from railwright.reading.lengths import parse_length
+from railwright.reading.parsed import Conventions
+from railwright.reading.sheet import CellValue
 from week_of_samples import DEMO, OTHERS, ROOT, SURVEYS
 
 README = (ROOT / "README.md").read_text("utf-8")
@@ -52,3 +57,15 @@ def test_every_option_in_the_readme_is_an_option(command):
 def test_the_test_command_stands_in_the_readme_where_the_machine_looks_for_it():
     found = [line for line in README.splitlines() if re.fullmatch(r"python -m pip install .*python -m pytest", line)]
     assert found == ['python -m pip install ".[test]" && python -m pytest']
+
+
+@pytest.mark.parametrize(("unit", "meant_mm"), [("in", Fraction(12 * 8 + 1, 8) * INCH), ("mm", Fraction(308))])
+def test_the_spellings_in_the_readme_are_read_as_it_says(unit, meant_mm):
+    row = next(
+        line for line in README.splitlines() if line.endswith(" 12 1/8 inches |" if unit == "in" else " 308 mm |")
+    )
+    spellings = re.findall(r"`([^`]+)`", row)
+    assert len(spellings) >= 3
+    for text in spellings:
+        parsed = parse_length(CellValue("text", text, text), Conventions(unit))
+        assert (parsed.value, parsed.problem) == (meant_mm, None), text
