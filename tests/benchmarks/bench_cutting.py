@@ -18,6 +18,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "src"))
+
 from cutting_instances import KINDS, Case, falkenauer, read_optima, rolls_5600, scholl, workshop_week
 
 from railwright.shop.cutting.certificate import check
@@ -50,7 +52,7 @@ class Tally:
         )
 
 
-HEAD = f"{'family':22} {'cases':>5} {'proven':>9} {'mean s':>8} {'worst s':>8} {'> 10 s':>6} {'worst gap':>11} {'faults':>7}"
+HEAD = "family                 cases    proven   mean s  worst s > 10 s   worst gap  faults"
 
 
 def timed_plan(case: Case) -> tuple[Plan, float]:

@@ -15,6 +15,7 @@ from dataclasses import replace
 from railwright.shop.cutting.bound import Need, counts_below
 from railwright.shop.cutting.certificate import Choices
 from railwright.shop.cutting.felt_check import layout_exists, least_strips, weigh
+from railwright.shop.cutting.felt_fill import fill_sheet
 from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet, SheetCut, Strip
 from railwright.shop.cutting.instance import Instance
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
@@ -37,19 +38,37 @@ def plan_felt(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_li
         The plan; the same for the same input on any machine. Pieces that fit no sheet, or for which the sheets
         do not suffice, are in ``unplaced``; then money and bound are for the others.
     """
-    usable = [sheet for sheet in sheets if sheet.available is None or sheet.available > 0]
+    # equal entries of the list stay apart while planning: each is named after its place
+    named = [replace(sheet, rack=str(n)) for n, sheet in enumerate(sheets)]
+    usable = [sheet for sheet in named if sheet.available is None or sheet.available > 0]
     fit = [rect for rect in rects if any(_fits(rect, sheet) for sheet in usable)]
     unfit = tuple(rect for rect in rects if not any(_fits(rect, sheet) for sheet in usable))
-    tries = [_cut(item, fit, usable, order, node_limit) for order in _orders(usable)]
-    cuts, left = min(tries, key=lambda done: _merit(*done), default=([], list(fit)))
+    proof = _proof(item, fit, usable, node_limit)
+    cuts, left = _best_cut(item, fit, usable, _bound(proof, fit, usable, None), node_limit)
     placed = [rect for cut in cuts for strip in cut.strips for rect in strip.rects]
     cents = sum(cut.sheet.price for cut in cuts)
-    proof = _proof(item, placed, usable, node_limit) if cents else FeltCertificate()
-    bound = _bound(proof, placed, usable, cents) if cents else 0
+    if left:
+        proof = _proof(item, placed, usable, node_limit)
+    bound = _bound(proof, placed, usable, cents)
     if bound < cents and len(placed) <= _SEARCH_PIECES:
         cuts, bound, proof = _search(cuts, bound, proof, placed, usable)
         cents = sum(cut.sheet.price for cut in cuts)
-    return FeltPlan(item, tuple(cuts), (*unfit, *left), cents, bound, cents == bound, proof)
+    done = tuple(_tidy(replace(cut, sheet=sheets[int(cut.sheet.rack)])) for cut in cuts)
+    return FeltPlan(item, done, (*unfit, *left), cents, bound, cents == bound, proof if bound else FeltCertificate())
+
+
+def _best_cut(
+    item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], enough: int, node_limit: int
+) -> tuple[list[SheetCut], list[Rect]]:
+    """Try orders of using sheets up until one costs no more than the bound."""
+    best: tuple[list[SheetCut], list[Rect]] = ([], list(rects))
+    for order in _orders(sheets):
+        done = _cut(item, rects, order, node_limit)
+        if _merit(*done) < _merit(*best):
+            best = done
+        if not best[1] and sum(cut.sheet.price for cut in best[0]) <= enough:
+            break
+    return best
 
 
 def _fits(rect: Rect, sheet: Sheet) -> bool:
@@ -67,51 +86,62 @@ def _merit(cuts: Sequence[SheetCut], left: Sequence[Rect]) -> tuple[int, int, in
 
 
 def _orders(sheets: Sequence[Sheet]) -> list[list[list[Sheet]]]:
-    """List the orders in which groups of sheets of one length are used up.
+    """List the orders in which groups of sheets are used up.
 
-    Offcuts come first, the short before the long; then each length that is sold may be the first of those, once
-    with the offcuts of the same length and once after them.
+    Offcuts one by one, the small before the large, and then the sheets that are sold, by length, each length once
+    the first; or offcuts together with the sheets of their length.
     """
-    lengths = sorted({sheet.length for sheet in sheets})
-    shelf = [[sheet for sheet in sheets if sheet.offcut and sheet.length == length] for length in lengths]
-    sold = [[sheet for sheet in sheets if not sheet.offcut and sheet.length == length] for length in lengths]
+    sold = sorted({sheet.length for sheet in sheets if not sheet.offcut}, reverse=True)
+    groups = {length: [sheet for sheet in sheets if sheet.length == length and not sheet.offcut] for length in sold}
+    shelf = sorted(
+        (sheet for sheet in sheets if sheet.offcut), key=lambda sheet: (sheet.length * sheet.width, sheet.rack)
+    )
+    like = {length: [sheet for sheet in shelf if sheet.length == length] for length in sold}
+    single = [[sheet] for sheet in shelf]
+    unlike = [[sheet] for sheet in shelf if sheet.length not in groups]
+    if not sold:
+        return [single]
     orders = []
-    for first in lengths:
-        turn = [first, *(length for length in reversed(lengths) if length != first)]
-        rows = [sold[lengths.index(length)] for length in turn]
-        orders.append([group for group in [*shelf, *rows] if group])
-        joined = [row + shelf[lengths.index(length)] for row, length in zip(rows, turn, strict=True)]
-        orders.append([group for group in [*shelf[: lengths.index(first)], *joined] if group])
-        orders.append([group for group in joined if group])
+    for first in sold:
+        turn = [first, *(length for length in sold if length != first)]
+        orders.append([*unlike, *(groups[length] + like[length] for length in turn)])
+        orders.append([*single, *(groups[length] for length in turn)])
     return orders
 
 
 def _cut(
-    item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], groups: Sequence[Sequence[Sheet]], node_limit: int
+    item: str, rects: Sequence[Rect], groups: Sequence[Sequence[Sheet]], node_limit: int
 ) -> tuple[list[SheetCut], list[Rect]]:
-    """Use up groups of sheets of one length, one after the other."""
+    """Use up groups of sheets, one after the other."""
     cuts: list[SheetCut] = []
-    left, used = list(rects), Counter[Sheet]()
+    left = list(rects)
     for group in groups:
         here = [rect for rect in left if any(_fits(rect, sheet) for sheet in group)]
-        free = [_less(sheet, used[sheet]) for sheet in group]
-        if not here or not any(sheet.available is None or sheet.available > 0 for sheet in free):
+        if not here:
             continue
-        names = {_less(sheet, used[sheet]): sheet for sheet in group}
-        for cut in _cut_group(item, here, free, node_limit):
-            sheet = names[cut.sheet]
-            used[sheet] += 1
-            cuts.append(SheetCut(sheet, cut.strips, cut.remnant))
+        alone = len(group) == 1 and group[0].offcut
+        more = _cut_offcut(here, group[0]) if alone else _cut_group(item, here, group, node_limit)
+        cuts += more
+        for cut in more:
             for strip in cut.strips:
                 for rect in strip.rects:
                     left.remove(rect)
     return cuts, left
 
 
-def _less(sheet: Sheet, used: int) -> Sheet:
-    """Return the sheet with so many fewer to be had."""
-    number = None if sheet.available is None else sheet.available - used
-    return Sheet(sheet.item, sheet.length, sheet.width, sheet.cents, number, sheet.offcut, sheet.rack)
+def _cut_offcut(rects: Sequence[Rect], sheet: Sheet) -> list[SheetCut]:
+    """Fill the offcuts of one kind, one after the other."""
+    cuts: list[SheetCut] = []
+    left = list(rects)
+    while left and (sheet.available is None or len(cuts) < sheet.available):
+        cut = fill_sheet([rect for rect in left if _fits(rect, sheet)], sheet)
+        if cut is None:
+            break
+        cuts.append(cut)
+        for strip in cut.strips:
+            for rect in strip.rects:
+                left.remove(rect)
+    return cuts
 
 
 def _cut_group(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int) -> list[SheetCut]:
@@ -127,8 +157,7 @@ def _cut_group(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_l
     strips.sort(key=lambda strip: (-strip.width, strip.remnant))
     plan = _sheet_plan(item, [strip.width for strip in strips], sheets, node_limit)
     kinds = {_as_stock(sheet): sheet for sheet in sheets}
-    cuts = [_sheet_cut(bar, strips, kinds[bar.stock]) for bar in plan.bars]
-    return [_tidy(cut) for cut in cuts]
+    return [_sheet_cut(bar, strips, kinds[bar.stock]) for bar in plan.bars]
 
 
 def _sheet_cut(bar: Bar, strips: Sequence[Strip], sheet: Sheet) -> SheetCut:
@@ -164,6 +193,8 @@ def _as_stock(sheet: Sheet) -> Stock:
 
 def _proof(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int) -> FeltCertificate:
     """Collect weights: of lengths in strips, of strips in sheets, and the areas of the pieces themselves."""
+    if not rects:
+        return FeltCertificate()
     longest = max(sheet.length for sheet in sheets)
     least: list[int] = []
     strip_covers = []
@@ -187,14 +218,16 @@ def _choices(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[She
     return Choices(cents, prices, [sheet.available for sheet in sheets], totals, worths, len(rects))
 
 
-def _bound(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet], cents: int) -> int:
+def _bound(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet], cents: int | None) -> int:
     """Find the money below which the weights rule everything out, at most ``cents``."""
-    choices = _choices(proof, rects, sheets, cents)
+    if not rects:
+        return 0
+    choices = _choices(proof, rects, sheets, cents or 0)
     limits = tuple(len(rects) if n is None else min(len(rects), n) for n in choices.available)
     stock = Instance((), (), (), tuple(choices.prices), limits)
     needs = [Need((), total, tuple(worth)) for total, worth in zip(choices.totals, choices.worths, strict=True)]
     found = counts_below(stock, needs, cents, 1)
-    return found[0][0] if found else cents
+    return found[0][0] if found else cents or 0
 
 
 def _search(
