@@ -56,7 +56,7 @@ def parked_styles(book: WorkbookDraft, entry: SheetEntry) -> dict[str, int]:
         entry: The findings sheet.
 
     Returns:
-        Style numbers, as they are now, by the name of the flag.
+        Style numbers, as they are now, by the name and the former place of the flag, with a blank between them.
     """
     sheet = book.sheet(entry.name)
     texts = ((place, sheet.text(place, book.strings())) for place in sheet.places() if place[1] == PARKING)
@@ -93,7 +93,7 @@ def put_findings(book: WorkbookDraft, entry: SheetEntry, content: FindingsSheet,
         book: The workbook.
         entry: The sheet; whatever it held is replaced.
         content: Heading and lines.
-        parked: The former styles of flagged cells, by the names of the flags.
+        parked: The former styles of flagged cells, by the names and places of the flags.
     """
     for link in book.draft.links(entry.part):
         book.draft.unlink(entry.part, link.id)

@@ -4,7 +4,8 @@ A copy may have been saved by any office program in between, which renumbers sty
 follows moved rows. So nothing relies on numbers or part names:
 
 - a flagged cell is found through a hidden defined name, which every program moves along with the cell;
-- its former fill is kept alive by a cell of the findings sheet that wears the former style and holds that name's text;
+- its former fill is kept alive by a cell of the findings sheet that wears the former style and holds that name's text,
+  with the place of the cell in case a program drops the names;
 - our lines in notes and remarks begin with the word of a severity and end with ``MARK``; what a person writes before
   or after them stays;
 - as a last resort the three fill colours, which nothing else uses, are recognised by themselves.

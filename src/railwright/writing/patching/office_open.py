@@ -15,7 +15,7 @@ from railwright.writing.patching.notes import Notes
 from railwright.writing.patching.planning import CellMarks, Marked, Place, plan_flags
 from railwright.writing.patching.sheet_draft import SheetDraft
 from railwright.writing.patching.unflag import carries_marks, cleanable, remove_fills, remove_remarks
-from railwright.writing.patching.workbook_draft import WorkbookDraft
+from railwright.writing.patching.workbook_draft import WorkbookDraft, location
 
 MAX_BOXES = 1_000
 """Boxes that are drawn on one sheet. Nobody reads a thousand notes."""
@@ -77,14 +77,14 @@ def _clean(book: WorkbookDraft, problems: list[str]) -> tuple[SheetEntry | None,
 
 
 def _paint(book: WorkbookDraft, marked: Marked) -> dict[str, int]:
-    """Fill the flagged cells and name them; give their former styles by those names."""
+    """Fill the flagged cells and name them; give their former styles by name and place of the flag."""
     parked: dict[str, int] = {}
     for sheet_name, cells in marked.items():
         sheet = book.sheet(sheet_name)
         for place in sorted(cells):
-            name = f"{FLAG_NAME}{len(parked) + 1}"
-            parked[name] = sheet.style(place)
-            sheet.set_style(place, book.styles.flagged(parked[name], cells[place].flags[0].severity))
+            name, former = f"{FLAG_NAME}{len(parked) + 1}", sheet.style(place)
+            parked[f"{name} {location(sheet_name, place)}"] = former
+            sheet.set_style(place, book.styles.flagged(former, cells[place].flags[0].severity))
             book.add_name(name, sheet_name, place)
     return parked
 

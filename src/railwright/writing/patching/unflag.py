@@ -6,9 +6,9 @@ from railwright.reading import limits
 from railwright.reading.directory import part_key
 from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.findings_sheet import parked_styles
-from railwright.writing.patching.marks import MARK, is_ours
+from railwright.writing.patching.marks import FLAG_NAME, MARK, is_ours
 from railwright.writing.patching.sheet_draft import SheetDraft
-from railwright.writing.patching.workbook_draft import WorkbookDraft
+from railwright.writing.patching.workbook_draft import WorkbookDraft, location
 
 
 def carries_marks(book: WorkbookDraft) -> bool:
@@ -55,18 +55,32 @@ def remove_fills(book: WorkbookDraft, sheets: list[str], findings: SheetEntry | 
     Returns:
         A sentence where former fills could not be had, else nothing.
     """
-    parked = {} if findings is None else parked_styles(book, findings)
-    names = {(sheet, place): name for name, sheet, place in book.our_names() if place is not None}
+    former = _former_styles(book, findings)
     lost = 0
     for sheet in map(book.sheet, sheets):
         for place in sheet.places():
             style = sheet.style(place)
             if not book.styles.is_flagged(style):
                 continue
-            name = names.get((sheet.name, place), "")
-            lost += name not in parked
-            sheet.set_style(place, book.styles.restored(style, parked.get(name)))
+            where = location(sheet.name, place)
+            lost += where not in former
+            sheet.set_style(place, book.styles.restored(style, former.get(where)))
     return fills_lost(lost)
+
+
+def _former_styles(book: WorkbookDraft, findings: SheetEntry | None) -> dict[str, int]:
+    """Give the former styles of flagged cells by where those cells are now.
+
+    The names tell where, since they move along with the cells. Where a program has dropped them all, the places written
+    down when the cells were flagged have to do.
+    """
+    parked = {} if findings is None else parked_styles(book, findings)
+    names = [found for found in book.our_names() if found[0].startswith(FLAG_NAME)]
+    if not names:
+        return {text.partition(" ")[2]: style for text, style in parked.items()}
+    by_name = {text.partition(" ")[0]: style for text, style in parked.items()}
+    placed = ((name, location(sheet, place)) for name, sheet, place in names if place is not None)
+    return {where: by_name[name] for name, where in placed if name in by_name}
 
 
 def fills_lost(count: int) -> list[str]:
