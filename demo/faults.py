@@ -45,11 +45,13 @@ def tight_and_coarse(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
     return Planted("confirm", tuple(("stack_within_doubt", key) for key in ends))
 
 
-def run_over_eight_spaces(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
-    """One space too many in a run, a needed-by day before the visit, two angles that differ."""
+def slips_at_the_tape(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
+    """One space too many in a run, one inch in a span, a needed-by day before the visit, two angles that differ."""
     heads = piano.sections[1].dampers
     true = run_mm(piano, 2, first_head_of_run(heads, "tenor"), spaces=8)
     cells["s2_run"] = inches(tape.length("s2_run over eight", true), "in", 0)
+    span = tape.length("s4_span", piano.span_mm(4))
+    cells["s4_span"] = inches(Length(span.value + 1, "in"), "in", 0)
     cells["needed_by"] = date(2031, 2, 25)
     cells["s3_angle_1"], cells["s3_angle_2"] = 90, 95
     return Planted(
@@ -58,8 +60,9 @@ def run_over_eight_spaces(piano: TruePiano, cells: Cells, tape: Tape) -> Planted
             ("readings_disagree", "s2_run"),
             ("needed_before_survey", "needed_by"),
             ("angle_readings_apart", "s3_angle_2"),
+            ("readings_disagree", "s4_span"),
         ),
-        spoiled=(2,),
+        spoiled=(2, 4),
     )
 
 
@@ -73,13 +76,6 @@ def damper_not_counted(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
         follows=(("notes_short_of_keyboard", "s4_notes"),),
         spoiled=(3,),
     )
-
-
-def inch_misread(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
-    """One inch too many in a span."""
-    read = tape.length("s2_span", piano.span_mm(2))
-    cells["s2_span"] = inches(Length(read.value + 1, "in"), "in", 0)
-    return Planted("confirm", (("readings_disagree", "s2_span"),), spoiled=(2,))
 
 
 def typed_wrongly(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
@@ -406,9 +402,8 @@ def untouched(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
 
 SPOILERS: dict[str, Spoiler] = {
     "K-4111": tight_and_coarse,
-    "K-4201": run_over_eight_spaces,
+    "K-4201": slips_at_the_tape,
     "K-4202": damper_not_counted,
-    "K-4203": inch_misread,
     "K-4204": typed_wrongly,
     "K-4205": left_blank,
     "K-4206": unit_forgotten,

@@ -398,7 +398,6 @@ def _faulty(order_no: str, by: dict[str, str], day: str, unit: str, step: str, *
 BADLY_SURVEYED: tuple[TruePiano, ...] = (
     _faulty("K-4201", _VENNICK, "2031-03-03", "in", "1/8"),
     _faulty("K-4202", _QUARLEY, "2031-03-03", "mm", "1"),
-    _faulty("K-4203", _FERROWBY, "2031-03-04", "in", "1/16"),
     _faulty("K-4204", _VENNICK, "2031-03-04", "in", "1/8"),
     _faulty("K-4205", _QUARLEY, "2031-03-04", "mm", "0.5"),
     _faulty("K-4206", _FERROWBY, "2031-03-05", "in", "1/32"),
