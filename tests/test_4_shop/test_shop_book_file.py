@@ -15,6 +15,7 @@ from openpyxl import load_workbook
 from railwright.book.default_catalogue import default_shop_book
 from railwright.book.parameters import PARAMETERS
 from railwright.shop.book_cells import CellProblem, number
+from railwright.shop.book_columns import STOCK
 from railwright.shop.book_file import BadShopBook, read_shop_book, write_shop_book
 from railwright.shop.book_limits import ABOVE_ZERO, AT_MOST_ONE, ORDERED, WHOLE
 
@@ -163,6 +164,103 @@ def test_a_way_to_buy_written_twice(path: Path) -> None:
     assert problems(edited(path, rows)) == [
         ("Stock", "A4", "one line for each way to buy (row 2 is the same)", '"RC-F15"')
     ]
+
+
+def stock_cell(item: str, heading: str, nth: int = 1) -> str:
+    """The address of a default Stock line's cell."""
+    lines = [number for number, line in enumerate(default_shop_book().stock, start=2) if line.item == item]
+    position = next(n for n, column in enumerate(STOCK.columns) if column.heading == heading)
+    return f"Stock!{'ABCDEFGHIJKLMN'[position]}{lines[nth - 1]}"
+
+
+WAYS_TO_BUY = [
+    ({("HF-10", "Least packs"): 3}, None),
+    ({("HF-10", "Least packs"): 0}, ("Least packs", "a whole number from 1", "0")),
+    ({("HF-10", "Least packs"): 1.5}, ("Least packs", "a whole number from 1", "1.5")),
+    ({("HF-10", "Break at packs"): 2, ("HF-10", "Break price"): 13.99}, None),
+    ({("HF-10", "Break at packs"): 2}, ("Break price", "the price of a pack from 2 packs on", "nothing")),
+    ({("HF-10", "Break price"): 13}, ("Break at packs", "the packs from which the break price holds", "nothing")),
+    (
+        {("HF-10", "Break at packs"): 2, ("HF-10", "Break price"): 14},
+        ("Break price", "a price below 14", "14"),
+    ),
+    (
+        {("HF-10", "Break at packs"): 1, ("HF-10", "Break price"): 13},
+        ("Break at packs", "more packs than the least, 1", "1"),
+    ),
+    (
+        {("HF-10", "Break at packs"): 4, ("HF-10", "Break price"): 13, ("HF-10", "Least packs"): 4},
+        ("Break at packs", "more packs than the least, 4", "4"),
+    ),
+    (
+        {("HF-10", "Break at packs"): 4, ("HF-10", "Break price"): 13, ("HF-10", "Price"): None},
+        ("Price", "the price of a pack below the break", "nothing"),
+    ),
+]
+
+
+@pytest.mark.parametrize(("changes", "wrong"), WAYS_TO_BUY)
+def test_least_packs_and_breaks_are_whole_bargains_or_a_problem(
+    path: Path, changes: dict[tuple[str, str], object], wrong: tuple[str, str, str] | None
+) -> None:
+    written = edited(path, {stock_cell(*place): value for place, value in changes.items()})
+    if wrong is None:
+        line = next(line for line in read_shop_book(written)[0].stock if line.item == "HF-10")
+        read = {"Least packs": line.least_packs, "Break at packs": line.break_packs, "Break price": line.break_price}
+        assert read == dict.fromkeys(read) | {heading: Decimal(str(new)) for (_, heading), new in changes.items()}
+    else:
+        heading, expected, found = wrong
+        cell = stock_cell("HF-10", heading).split("!")[1]
+        assert problems(written) == [("Stock", cell, expected, found)]
+
+
+def test_an_offcut_has_no_way_to_be_bought(path: Path) -> None:
+    cells = {heading: stock_cell("RC-S08", heading, 3) for heading in ("Least packs", "Break at packs", "Break price")}
+    told = problems(edited(path, dict.fromkeys(cells.values(), 2)))
+    assert [(cell, expected) for _, cell, expected, _ in told] == [
+        (cells["Least packs"].split("!")[1], "no least packs for an offcut"),
+        (cells["Break at packs"].split("!")[1], "no break for an offcut"),
+        (cells["Break price"].split("!")[1], "no break for an offcut"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("item", "words", "expected"),
+    [
+        ("HF-10", "foot of the north bench", None),
+        ("HF-10", "screw M2 x 5", "items of one kind, size and unit (HF-10 bears these words too)"),
+        ("RC-S08", "tube", "nothing for bars and sheets; each is cut from its own stock"),
+        ("FE-20", "felt", "nothing for bars and sheets; each is cut from its own stock"),
+    ],
+)
+def test_only_small_parts_of_one_kind_serve_alike(path: Path, item: str, words: str, expected: str | None) -> None:
+    written = edited(path, {stock_cell(item, "Same as"): words})
+    if expected is None:
+        assert words in {line.same_as for line in read_shop_book(written)[0].stock}
+    else:
+        assert expected in {told for _, _, told, _ in problems(written)}
+
+
+def test_an_item_cannot_be_like_two_things(path: Path) -> None:
+    twice = {f"Stock!{column}4": load_workbook(path)["Stock"][stock_cell("HW-M2", heading).split("!")[1]].value
+             for column, heading in zip("ABCDEF", (c.heading for c in STOCK.columns), strict=False)}  # fmt: skip
+    ((_, cell, expected, found),) = problems(edited(path, {**twice, "Stock!E4": 7, "Stock!N4": "screw, short"}))
+    where = stock_cell("HW-M2", "Same as").split("!")[1]
+    assert (cell, expected, found) == (
+        where,
+        'the same words on every line of HW-M2 ("screw, short")',
+        '"screw M2 x 5"',
+    )
+
+
+def test_a_book_without_the_newer_columns_reads_with_a_note(path: Path) -> None:
+    workbook = load_workbook(path)
+    workbook["Stock"].delete_cols(11, 4)
+    workbook.save(path)
+    book, notes = read_shop_book(path)
+    plain = {"least_packs": None, "break_packs": None, "break_price": None, "same_as": ""}
+    assert book.stock == tuple(replace(line, **plain) for line in default_shop_book().stock)
+    assert notes == ('Stock: no column "Least packs", "Break at packs", "Break price", "Same as"; taken as blank.',)
 
 
 def test_values_just_inside_their_limits_pass(path: Path) -> None:

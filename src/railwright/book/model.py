@@ -54,7 +54,9 @@ class StockLine:
 
     ``length_mm`` and ``width_mm`` are 0 where they do not apply. ``pack`` is how many ``unit`` (bars, sheets,
     pieces, mm, g) one purchase brings for ``price``; ``on_hand`` is what lies on the shelf in the same unit.
-    ``price`` is ``None`` when the book gives none: such a line can be used up but not bought. An offcut is on hand only.
+    ``price`` is ``None`` when the book gives none: such a line can be used up but not bought. An offcut is on hand
+    only. ``least_packs`` is the fewest packs sold at once; from ``break_packs`` packs on each costs ``break_price``.
+    Items whose lines name the same specification in ``same_as`` serve alike. Each is blank where it does not apply.
     """
 
     item: str
@@ -67,6 +69,10 @@ class StockLine:
     offcut: bool = False
     rack: str = ""
     supplier: str = ""
+    least_packs: int | None = None
+    break_packs: int | None = None
+    break_price: Decimal | None = None
+    same_as: str = ""
 
 
 @dataclass(frozen=True, slots=True)

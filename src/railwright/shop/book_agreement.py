@@ -6,9 +6,14 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import get_args
 
+from openpyxl.utils import get_column_letter
+
 from railwright.book.model import HardwareKind
 from railwright.shop.book_columns import CARRIERS, FELTS, HARDWARE, STOCK, Column, Table
 from railwright.shop.book_tables import Row, Trouble
+
+#: Columns that say how much there is and what it costs; lines that differ in them alone are the same way to buy.
+_NOT_WHAT_IT_IS = frozenset({"on_hand", "price", "least_packs", "break_packs", "break_price", "same_as"})
 
 Tables = Mapping[str, Sequence[Row]]
 
@@ -16,7 +21,7 @@ Tables = Mapping[str, Sequence[Row]]
 def _cell(table: Table, attribute: str, row: Row) -> str:
     """Give a cell's address as a new shop book has it."""
     position = next(n for n, column in enumerate(table.columns) if column.attribute == attribute)
-    return f"{'ABCDEFGHIJKLM'[position]}{row.number}"
+    return f"{get_column_letter(position + 1)}{row.number}"
 
 
 def _number(row: Row, attribute: str) -> Decimal | None:
@@ -84,7 +89,9 @@ def check_stock(tables: Tables, trouble: Trouble) -> None:
             continue
         _check_sizes(row, sheets[item], trouble)
         _check_offcut(row, trouble)
+        _check_break(row, trouble)
         _check_twice(row, seen, trouble)
+    check_alike(tables, trouble)
     stocked = {row.cells.get("item") for row in tables[STOCK.sheet]}
     for item, sheet in sheets.items():
         if item not in stocked:
@@ -106,8 +113,49 @@ def _check_sizes(row: Row, sheet: str, trouble: Trouble) -> None:
 
 
 def _check_offcut(row: Row, trouble: Trouble) -> None:
-    if row.cells.get("offcut") and row.cells.get("price") is not None:
-        trouble.add(STOCK.sheet, _cell(STOCK, "price", row), "no price for an offcut", row.cells["price"])
+    if not row.cells.get("offcut"):
+        return
+    words = {"price": "no price", "least_packs": "no least packs", "break_packs": "no break", "break_price": "no break"}
+    for attribute, expected in words.items():
+        if row.cells.get(attribute) is not None:
+            trouble.add(STOCK.sheet, _cell(STOCK, attribute, row), f"{expected} for an offcut", row.cells[attribute])
+
+
+def _check_break(row: Row, trouble: Trouble) -> None:
+    """Report a price break that is half written or no bargain."""
+    price, least = _number(row, "price"), _number(row, "least_packs") or Decimal(1)
+    packs, lower = _number(row, "break_packs"), _number(row, "break_price")
+    if row.cells.get("offcut") or not row.complete or (packs is None and lower is None):
+        return
+    if packs is None:
+        trouble.add(STOCK.sheet, _cell(STOCK, "break_packs", row), "the packs from which the break price holds", None)
+    elif lower is None:
+        trouble.add(STOCK.sheet, _cell(STOCK, "break_price", row), f"the price of a pack from {packs} packs on", None)
+    elif price is None:
+        trouble.add(STOCK.sheet, _cell(STOCK, "price", row), "the price of a pack below the break", None)
+    elif lower >= price:
+        trouble.add(STOCK.sheet, _cell(STOCK, "break_price", row), f"a price below {price}", lower)
+    elif packs <= least:
+        trouble.add(STOCK.sheet, _cell(STOCK, "break_packs", row), f"more packs than the least, {least}", packs)
+
+
+def check_alike(tables: Tables, trouble: Trouble) -> None:
+    """Report items that are said to serve alike and cannot, and items said to be like two different things."""
+    kinds = {row.cells.get("item"): (row.cells.get("kind"), row.cells.get("size_mm")) for row in tables[HARDWARE.sheet]}
+    of_words: dict[str, tuple[object, object]] = {}  # the first item that bears the words, and what it is
+    of_item: dict[object, str] = {}
+    for row in tables[STOCK.sheet]:
+        item, words, unit = row.cells.get("item"), row.cells.get("same_as"), row.cells.get("unit")
+        if not isinstance(words, str) or not words:
+            continue
+        cell = _cell(STOCK, "same_as", row)
+        if item not in kinds:
+            trouble.add(STOCK.sheet, cell, "nothing for bars and sheets; each is cut from its own stock", words)
+        elif of_item.setdefault(item, words) != words:
+            trouble.add(STOCK.sheet, cell, f'the same words on every line of {item} ("{of_item[item]}")', words)
+        elif of_words.setdefault(words, (item, (*kinds[item], unit)))[1] != (*kinds[item], unit):
+            expected = f"items of one kind, size and unit ({of_words[words][0]} bears these words too)"
+            trouble.add(STOCK.sheet, cell, expected, words)
 
 
 def _check_twice(row: Row, seen: dict[tuple[object, ...], int], trouble: Trouble) -> None:
@@ -115,7 +163,7 @@ def _check_twice(row: Row, seen: dict[tuple[object, ...], int], trouble: Trouble
     keys: tuple[Column, ...] = STOCK.columns
     if row.cells.get("offcut") or not row.complete:
         return
-    same = tuple(row.cells.get(column.attribute) for column in keys if column.attribute not in {"on_hand", "price"})
+    same = tuple(row.cells.get(column.attribute) for column in keys if column.attribute not in _NOT_WHAT_IT_IS)
     if same in seen:
         expected = f"one line for each way to buy (row {seen[same]} is the same)"
         trouble.add(STOCK.sheet, _cell(STOCK, "item", row), expected, row.cells.get("item"))

@@ -13,7 +13,10 @@ Kind = Literal["text", "choice", "positive", "not_negative", "whole_positive", "
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column: its heading, the record's attribute it fills, how its cells are read, and what belongs there."""
+    """One column: its heading, the record's attribute it fills, how its cells are read, and what belongs there.
+
+    A sheet may lack a column that is not ``expected``; its cells then count as blank.
+    """
 
     heading: str
     attribute: str
@@ -23,6 +26,7 @@ class Column:
     required: bool = True
     choices: tuple[str, ...] = ()
     number_format: str = ""
+    expected: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,11 @@ class Table:
     sheet: str
     about: str
     columns: tuple[Column, ...]
+
+
+def _may_lack(heading: str, attribute: str, kind: Kind, width: float, help: str, number_format: str = "") -> Column:
+    """Declare a column whose cells may be blank and that a sheet may lack."""
+    return Column(heading, attribute, kind, width, help, False, number_format=number_format, expected=False)
 
 
 _ITEM = Column("Item", "item", "text", 12, "The shop's own code; the Stock sheet uses the same.")
@@ -92,6 +101,10 @@ STOCK = Table(
         Column("Offcut", "offcut", "yes", 9, "yes for an offcut on the shelf.", False, choices=("yes",)),
         Column("Rack", "rack", "text", 10, "Where the offcut lies.", False),
         Column("Supplier", "supplier", "text", 16, "Supplier group, for the order's sheets.", False),
+        _may_lack("Least packs", "least_packs", "whole_positive", 9, "Fewest packs sold at once; blank: one.", "0"),
+        _may_lack("Break at packs", "break_packs", "whole_positive", 9, "From so many packs on each is cheaper.", "0"),
+        _may_lack("Break price", "break_price", "money", 11, "Of one pack from the break on.", "#,##0.00##"),
+        _may_lack("Same as", "same_as", "text", 18, "Any words; packed items with the same words serve alike."),
     ),
 )
 

@@ -209,5 +209,7 @@ def _floats(row: Row) -> dict[str, Any]:
 
 def _stock_line(row: Row) -> StockLine:
     cells: dict[str, Any] = dict(row.cells)
-    pack, on_hand = cells.pop("pack"), cells.pop("on_hand")
-    return StockLine(pack=int(pack), on_hand=int(on_hand), **cells)
+    for column in STOCK.columns:
+        if column.kind.startswith("whole") and cells[column.attribute] is not None:
+            cells[column.attribute] = int(cells[column.attribute])
+    return StockLine(**cells)

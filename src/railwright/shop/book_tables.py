@@ -73,13 +73,16 @@ def grid(workbook: Workbook, formulas: Workbook, sheet: str, trouble: Trouble) -
     return rows
 
 
-def columns_of(sheet: str, wanted: Sequence[str], rows: Grid, trouble: Trouble) -> dict[str, int] | None:
+def columns_of(
+    sheet: str, wanted: Sequence[str], rows: Grid, trouble: Trouble, spare: Sequence[str] = ()
+) -> dict[str, int] | None:
     """Find each heading's column.
 
     Args:
         sheet: the sheet's name.
-        wanted: the headings that must be there, in any order.
+        wanted: the headings that are read, in any order.
         rows: the sheet's rows.
+        spare: those of them that the sheet may lack; that is noted.
         trouble: where missing and repeated headings are reported, and columns that nothing reads are noted.
 
     Returns:
@@ -96,7 +99,10 @@ def columns_of(sheet: str, wanted: Sequence[str], rows: Grid, trouble: Trouble) 
             found[heading] = position
         elif heading:
             trouble.notes.append(f'{sheet}!{cell}: the column "{heading}" is not used.')
-    missing = [heading for heading in wanted if heading not in found]
+    lacking = [heading for heading in wanted if heading not in found]
+    if blank := [f'"{heading}"' for heading in lacking if heading in spare]:
+        trouble.notes.append(f"{sheet}: no column {', '.join(blank)}; taken as blank.")
+    missing = [heading for heading in lacking if heading not in spare]
     for heading in missing:
         trouble.tell(sheet, f"A{HEADING_ROW}", f'a column headed "{heading}"', "no such column")
     return None if missing else found
@@ -113,13 +119,18 @@ def table_rows(table: Table, rows: Grid, trouble: Trouble) -> Iterator[Row]:
     Yields:
         One row a line; ``complete`` is false where a cell could not be read.
     """
-    places = columns_of(table.sheet, [column.heading for column in table.columns], rows, trouble)
+    spare = [column.heading for column in table.columns if not column.expected]
+    places = columns_of(table.sheet, [column.heading for column in table.columns], rows, trouble, spare)
     if places is None:
         return
     for number, cells in enumerate(rows[HEADING_ROW:], start=HEADING_ROW + 1):
-        contents = [cells[places[column.heading]] for column in table.columns]
+        contents = [_content(cells, places.get(column.heading)) for column in table.columns]
         if any(content is not None and str(content).strip() for content in contents):
             yield _row(table, number, contents, places, trouble)
+
+
+def _content(cells: tuple[object, ...], place: int | None) -> object:
+    return None if place is None else cells[place]
 
 
 def _row(table: Table, number: int, contents: Sequence[object], places: dict[str, int], trouble: Trouble) -> Row:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -53,8 +54,7 @@ def write_shop_book(path: Path, book: ShopBook) -> None:
     _write_rules(rules, book)
     records = (book.carriers, book.felts, book.hardware, book.stock)
     for table, lines in zip(TABLES, records, strict=True):
-        sheet = add_sheet(workbook, table.sheet)
-        _write_table(sheet, table, [[_shown(line, column) for column in table.columns] for line in lines])
+        write_table(add_sheet(workbook, table.sheet), table, lines)
     save_workbook(workbook, path)
 
 
@@ -98,7 +98,15 @@ def _shown(line: object, column: Column) -> Value:
     return None
 
 
-def _write_table(sheet: Worksheet, table: Table, rows: list[list[Value]]) -> None:
+def write_table(sheet: Worksheet, table: Table, lines: Sequence[object]) -> None:
+    """Write one sheet of records as the reader wants it.
+
+    Args:
+        sheet: an empty sheet.
+        table: the declared columns.
+        lines: the records; each has the columns' attributes.
+    """
+    rows = [[_shown(line, column) for column in table.columns] for line in lines]
     numbers = {column.heading for column in table.columns if column.kind not in {"text", "choice", "yes"}}
     headings(sheet, HEADING_ROW, [column.heading for column in table.columns], numbers)
     widths(sheet, [column.width for column in table.columns])
