@@ -6,6 +6,7 @@ and 2700 kg/m3, 97 GPa and 8490 kg/m3, 193 GPa and 8000 kg/m3). Prices and codes
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from railwright.book.model import Carrier, Felt, Hardware, HardwareKind, ShopBook, StockLine
@@ -35,7 +36,7 @@ def _parts(kind: HardwareKind, rows: tuple[tuple[str, str, float], ...]) -> tupl
     return tuple(Hardware(item, name, kind, size) for item, name, size in rows)
 
 
-_CRANK_LIFTS = [half / 2 for half in range(2, 25)]
+_CRANK_LIFTS = [half / 2 for half in range(2, 33)]
 
 HARDWARE = (
     _parts(
@@ -52,7 +53,7 @@ HARDWARE = (
             ("HS-10", "shim leaf 1 mm", 1.0),
         ),
     )
-    + _parts("station screw", (("HW-M2", "station screw M2 x 5", 0.0),))
+    + _parts("station screw", (("HW-M2", "station screw M2 x 5", 0.0), ("HW-M2B", "station screw M2 x 5, boxed", 0.0)))
     + _parts("link", (("HL-01", "link across a strut, threaded", 0.0),))
     + _parts("lever set", (("HV-01", "hand lever with bracket", 0.0),))
     + _parts("cable", (("HC-01", "cable with sleeve, cut to length", 0.0),))
@@ -76,6 +77,8 @@ def _pack(item: str, unit: str, pack: int, price: str, on_hand: int = 0) -> Stoc
     return StockLine(item, Decimal(0), Decimal(0), unit, pack, Decimal(price), on_hand, supplier="hardware")
 
 
+_SCREW = "screw M2 x 5"
+
 STOCK = (
     _bar("RC-F15", 2000, "9.80"),
     _bar("RC-F20", 2000, "12.40"),
@@ -94,11 +97,12 @@ STOCK = (
     _pack("HF-30", "pieces", 20, "15.00", 12),
     _pack("HF-50", "pieces", 20, "16.00"),
     *(_pack(f"HK-{lift * 10:03.0f}", "pieces", 1, "3.40") for lift in _CRANK_LIFTS),
-    _pack("HS-01", "pieces", 50, "4.00"),
+    replace(_pack("HS-01", "pieces", 50, "4.00"), break_packs=10, break_price=Decimal("3.60")),
     _pack("HS-02", "pieces", 50, "4.00"),
     _pack("HS-05", "pieces", 50, "4.50"),
     _pack("HS-10", "pieces", 50, "5.00"),
-    _pack("HW-M2", "pieces", 100, "6.50", 40),
+    replace(_pack("HW-M2", "pieces", 100, "6.50", 40), same_as=_SCREW),
+    replace(_pack("HW-M2B", "pieces", 500, "32.75"), least_packs=2, same_as=_SCREW),
     _pack("HL-01", "pieces", 5, "11.00"),
     _pack("HV-01", "pieces", 1, "29.00"),
     _pack("HC-01", "mm", 10000, "18.00", 2500),

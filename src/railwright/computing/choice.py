@@ -11,6 +11,7 @@ import heapq
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 
@@ -32,6 +33,9 @@ BESIDE_MM = 40.0
 """Strings stand within this of every foot, with any shift between wires and strings."""
 ROUNDING_MM = 0.1
 """Loads bend a segment down, but for what shims rounded upward add, which is less than this."""
+
+
+Order = Literal["cost", "low", "tall"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,20 +299,20 @@ def best_of(sets: Sets, windows: Windows) -> tuple[int, int] | None:
     return row, int(columns[order[0]])
 
 
-def cheapest(bench: Bench, options: Sequence[Option], limits: Limits, by_stack: bool = False) -> Design | None:
+def cheapest(bench: Bench, options: Sequence[Option], limits: Limits, order: Order = "cost") -> Design | None:
     """Choose among the options of one segment.
 
     Args:
         bench: the segment and what is known of it already.
         options: what can be combined.
         limits: what the design must meet.
-        by_stack: prefer the lowest stack to the lowest cost.
+        order: what to prefer, the lowest cost, the lowest stack or the tallest.
 
     Returns:
         The best design; ``None`` where there is none.
     """
     queue = [
-        _entry(place, option, 2, by_stack)
+        _entry(place, option, 2, order)
         for place, option in enumerate(options)
         if option.stack_mm <= limits.highest_mm + 1e-9 and (option.bar.sure or not limits.sure)
     ]
@@ -328,7 +332,7 @@ def cheapest(bench: Bench, options: Sequence[Option], limits: Limits, by_stack: 
         if found is not None:
             return _design(option, joined(sets), windows[place], found, proven)
         if sets:
-            heapq.heappush(queue, _entry(place, option, stations + 1, by_stack))
+            heapq.heappush(queue, _entry(place, option, stations + 1, order))
     return None
 
 
@@ -338,9 +342,9 @@ def joined(parts: Sequence[Sets]) -> Sets:
 
 
 def _entry(
-    place: int, option: Option, stations: int, by_stack: bool
+    place: int, option: Option, stations: int, order: Order
 ) -> tuple[float, float, int, float, str, str, str, int, int]:
-    stack = round(option.stack_mm, 6) if by_stack else 0.0
+    stack = {"cost": 0.0, "low": 1.0, "tall": -1.0}[order] * round(option.stack_mm, 6)
     codes = (option.bar.carrier.item, option.felt.item, option.foot.item)
     return (stack, option.cost(stations), stations, -option.bar.ei, *codes, stations, place)
 

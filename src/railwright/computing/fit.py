@@ -278,8 +278,8 @@ def _shared(results: Sequence[SectionResult], survey: Survey, book: ShopBook) ->
 
 
 def _lever_force(results: Sequence[SectionResult], book: ShopBook) -> float | None:
-    """Force at the lever; ``None`` while a segment is without a design."""
-    works = [(result.press_force_n, result.lift_mm) for result in results]
+    """Force at the lever; ``None`` while a segment is without a design or a crank."""
+    works = [(result.press_force_n, result.lift_mm if result.crank else None) for result in results]
     known = [force * lift for force, lift in works if force is not None and lift is not None]
     if not works or len(known) < len(works):
         return None
@@ -292,7 +292,7 @@ def _work(outcome: Outcome, design: Design) -> float:
 
 def _within_lever(outcomes: list[Outcome | None], book: ShopBook) -> tuple[list[Outcome | None], tuple[Conflict, ...]]:
     """Where the lever would be too heavy, choose smaller lifts at the least added cost, or say that none will do."""
-    designed = [(o, o.design) for o in outcomes if o is not None and o.design is not None]
+    designed = [(o, o.design) for o in outcomes if o is not None and o.design is not None and not o.miss]
     stroke, ratio, most = (book.value(key) for key in ("link_stroke", "lever_ratio", "lever_force"))
     force = lever_force([_work(outcome, design) for outcome, design in designed], stroke, ratio)
     if force <= most + 1e-9:
@@ -307,7 +307,7 @@ def _within_lever(outcomes: list[Outcome | None], book: ShopBook) -> tuple[list[
         least = lever_force([min(way.work for way in some) for some in listed], stroke, ratio)
         return outcomes, (_too_heavy(force, least, most, ratio),)
     lighter = iter([some[place] for some, place in zip(ways, chosen, strict=True)])
-    return [o if o is None or o.design is None else replace(o, design=next(lighter)) for o in outcomes], ()
+    return [o if o is None or o.design is None or o.miss else replace(o, design=next(lighter)) for o in outcomes], ()
 
 
 def _too_heavy(force: float, least: float, most: float, ratio: float) -> Conflict:
@@ -323,7 +323,7 @@ def _ways(outcome: Outcome, design: Design, book: ShopBook) -> list[Design]:
     lifts = tuple(lift for lift in lifts_of(book) if lift < design.lift_mm - 1e-9)
     while lifts and not outcome.miss:
         limits = Limits(highest, lifts, design.option.bar.sure)
-        found = cheapest(outcome.bench, outcome.options, limits, by_stack=not guarded)
+        found = cheapest(outcome.bench, outcome.options, limits, "cost" if guarded else "low")
         if found is None:
             break
         ways.append(found)

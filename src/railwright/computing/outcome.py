@@ -9,11 +9,14 @@ from typing import Literal
 import numpy as np
 
 from railwright.book.model import Carrier, ShopBook
-from railwright.computing.choice import Bench, Design, Limits, Option, bars_of, cheapest, options_of
+from railwright.computing.choice import Bench, Design, Limits, Option, Order, bars_of, cheapest, options_of
 from railwright.computing.segment import Segment, tightest
 from railwright.computing.side import SideChoice
 
 Miss = Literal["", "stack", "lift", "felt", "side", "station", "parts"]
+
+
+_EASIER_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,20 +78,39 @@ def outcome_of(segment: Segment, book: ShopBook) -> Outcome:
 def _best(bench: Bench, options: Sequence[Option], lifts: tuple[float, ...]) -> tuple[Design | None, Miss]:
     """Try the limits from the strictest to the most lenient."""
     plain, guarded = (tightest_of(bench.segment, bench.book, guard)[0] for guard in (False, True))
-    attempts: tuple[tuple[Limits, bool, Miss], ...] = (
-        (Limits(guarded, lifts, True), False, ""),
-        (Limits(guarded, lifts, False), False, ""),
-        (Limits(plain, lifts, True), True, ""),
-        (Limits(plain, lifts, False), True, ""),
-        (Limits(np.inf, lifts, False), True, "stack"),
-        (Limits(plain, None, False), True, "lift"),
-        (Limits(np.inf, None, False), True, "lift"),
+    attempts: tuple[tuple[Limits, Order], ...] = (
+        (Limits(guarded, lifts, True), "cost"),
+        (Limits(guarded, lifts, False), "cost"),
+        (Limits(plain, lifts, True), "low"),
+        (Limits(plain, lifts, False), "low"),
     )
-    for limits, by_stack, miss in attempts:
-        design = cheapest(bench, options, limits, by_stack)
+    for limits, order in attempts:
+        design = cheapest(bench, options, limits, order)
         if design is not None:
-            return design, miss
-    return None, "felt"
+            return design, ""
+    return _nearest_miss(bench, options, lifts, plain)
+
+
+def _nearest_miss(
+    bench: Bench, options: Sequence[Option], lifts: tuple[float, ...], highest: float
+) -> tuple[Design | None, Miss]:
+    """Of a design that is too tall and one that no crank lifts rightly, give the one that misses by less.
+
+    A crank is easier had than room under the strings, so it may miss by a little more.
+    """
+    tall = cheapest(bench, options, Limits(np.inf, lifts, False), "low")
+    far = bench.segment.levelling.gap_mm - highest > max(lifts, default=0.0)
+    unlifted = cheapest(bench, options, Limits(highest, None, False), "tall" if far else "low")
+    if tall is None and unlifted is None:
+        unlifted = cheapest(bench, options, Limits(np.inf, None, False), "low")
+    if tall is not None and (unlifted is None or _height(tall) - highest + _EASIER_MM < _beyond(unlifted, lifts)):
+        return tall, "stack"
+    return unlifted, "lift" if unlifted is not None else "felt"
+
+
+def _beyond(design: Design, lifts: tuple[float, ...]) -> float:
+    """How far a design's lift is from the nearest crank, mm."""
+    return min((abs(lift - design.lift_mm) for lift in lifts), default=np.inf)
 
 
 def _hindrance(bench: Bench, options: Sequence[Option], sides: Sequence[tuple[Carrier, SideChoice]]) -> Miss:
