@@ -160,9 +160,9 @@ def test_the_true_wires_lie_within_the_reported_bounds(by_file):
 
 
 def test_the_bounds_are_not_simply_wide(by_file):
-    """Half of all wires are known to 3 mm or better, a quarter of the usual spacing, though most tapes read 1/8 in."""
+    """Half of all wires are known to 1.5 mm or better, half the finest mark of a tape in eighths of an inch."""
     bounds = [wire["u95_mm"] for wires, _ in compared(by_file) for wire in wires]
-    assert np.median(bounds) < 3.0
+    assert np.median(bounds) < 1.5
 
 
 # --- whether the parts fit the true piano ---------------------------------------------------------------------------
