@@ -9,7 +9,7 @@ def test_strings_too_far_above_any_parts():
     assert finding.severity == "fix"
     assert finding.field == "s1_rest_low"
     assert "the gap at rest is 45.0 mm" in finding.message
-    assert "lift 1.0 mm to 12.0 mm" in finding.message
+    assert "lift 1.0 mm to 16.0 mm" in finding.message
 
 
 def test_strings_within_reach_are_quiet():

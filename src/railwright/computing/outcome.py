@@ -99,7 +99,8 @@ def _nearest_miss(
     A crank is easier had than room under the strings, so it may miss by a little more.
     """
     tall = cheapest(bench, options, Limits(np.inf, lifts, False), "low")
-    far = bench.segment.levelling.gap_mm - highest > max(lifts, default=0.0)
+    tallest = min(highest, max(option.stack_mm for option in options) + bench.book.value("shim_max"))
+    far = bench.segment.levelling.gap_mm - tallest > max(lifts, default=0.0)
     unlifted = cheapest(bench, options, Limits(highest, None, False), "tall" if far else "low")
     if tall is None and unlifted is None:
         unlifted = cheapest(bench, options, Limits(np.inf, None, False), "low")
