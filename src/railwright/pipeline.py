@@ -10,6 +10,7 @@ from pathlib import Path
 from railwright.book.model import ShopBook
 from railwright.checking.run import check_batch, check_survey, lost_cells, put_into_words, workbook_finding
 from railwright.computing.compute import compute
+from railwright.computing.next_reading import next_readings
 from railwright.reading.survey import NotASurvey, read_survey
 from railwright.reading.unreadable import Unreadable
 from railwright.shop.feasible import stock_conflicts
@@ -100,11 +101,28 @@ def assemble(instruments: Sequence[Instrument], book: ShopBook, include_confirm:
     shared = check_batch(surveys)
     makeable = {"release", "confirm"} if include_confirm else {"release"}
     checked = [_with(instrument, shared.get(instrument.file, [])) for instrument in instruments]
-    final = [replace(i, made=bool(i.parts) and i.state in makeable) for i in checked]
+    asked = [with_next_readings(instrument, book) for instrument in checked]
+    final = [replace(i, made=bool(i.parts) and i.state in makeable) for i in asked]
     made = [(i.order_no, i.result) for i in final if i.made and i.result]
     cutting = cutting_sheets(made, book)
     order, notes = order_lines([_need(i) for i in final if i.made], cutting, book)
     return Week(book, tuple(final), order, cutting, notes)
+
+
+def with_next_readings(instrument: Instrument, book: ShopBook) -> Instrument:
+    """Rank what to measure next for an instrument to confirm; any other is handed on as it is.
+
+    Args:
+        instrument: with all its findings.
+        book: the shop book.
+
+    Returns:
+        The instrument with its ranking.
+    """
+    survey, result = instrument.survey, instrument.result
+    if survey is None or result is None or instrument.state != "confirm":
+        return instrument
+    return replace(instrument, measure_next=next_readings(survey, result, book, instrument.findings))
 
 
 def process(

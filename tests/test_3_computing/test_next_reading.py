@@ -3,6 +3,7 @@ import pytest
 
 from railwright.computing.next_reading import chance_to_decide, next_readings
 from railwright.computing.results import Conflict, InstrumentResult
+from railwright.survey.findings import Finding
 from section_kit import book, section, survey
 
 SPAN, RUN = 10.75 * 25.4, (3 + 7 / 8) * 25.4
@@ -93,3 +94,56 @@ def test_chance_to_decide_against_scipy():
     sd = np.hypot(0.9, 0.45)
     undecided = norm.cdf(1.645 * 0.45, 0.7, sd) - norm.cdf(0.0, 0.7, sd)
     assert chance_to_decide(0.7, 0.9, 0.45, 1.645) == pytest.approx(1.0 - undecided, rel=1e-12)
+
+
+def found(rule, field, severity="confirm"):
+    return Finding(rule, severity, "?", field, "Survey", "A1")
+
+
+def fields(*findings, conflicts=()):
+    result = InstrumentResult((), conflicts=tuple(conflicts))
+    return [reading.field for reading in next_readings(survey(TREBLE), result, book(), findings)]
+
+
+def test_what_asks_for_a_second_look_is_settled_by_it():
+    assert fields(found("implausible_span", "s3_span")) == ["s3_span"]
+    assert fields(found("implausible_span", "s3_span", "note"), found("missing_reading", "s3_run", "fix")) == []
+
+
+def test_no_tape_settles_what_the_papers_say():
+    papers = [found("duplicate_serial", "serial"), found("needed_before_survey", "needed_by"), found("x", "unit")]
+    assert fields(*papers, found("failed", None)) == []
+    assert fields(*papers, found("registers_out_of_order", "s3_register")) == ["s3_register"]
+
+
+def test_a_doubt_that_was_reckoned_is_not_counted_a_second_time():
+    readings = next_readings(
+        survey(TREBLE),
+        InstrumentResult((), conflicts=(doubt("s1_room_low", "end_room_unread", {}),)),
+        book(),
+        [found("end_room_unread", "s1_room_low")],
+    )
+    assert [(reading.field, reading.settles) for reading in readings] == [("s1_room_low", 1.0)]
+
+
+def test_two_findings_at_one_cell_put_that_cell_first():
+    two = [found("implausible_span", "s1_span"), found("implausible_run", "s3_run"), found("other", "s3_run")]
+    assert fields(*two) == ["s3_run", "s1_span"]
+
+
+def test_a_block_that_passed_asks_for_a_thicker_one_while_there_is_hope():
+    """Of the 1.5875 mm up to the block that did not pass, the guard is short of 0.795 mm."""
+    gauged = section(number=3, register="treble", dampers=20, span_mm=SPAN, run_mm=RUN, gauge_low_mm=6.35)
+    (reading,) = ranked([doubt("s3_gauge_low")], gauged)
+    assert reading.settles == pytest.approx(1 - (1.645 - 0.85) / 1.5875)
+    assert reading.words == "Clear gauge, low end, section 3: try a thicker block."
+    assert ranked([doubt("s3_gauge_low", facts=TIGHT | {"guard_mm": 3.0})], gauged) == ()
+
+
+def test_a_second_run_is_offered_where_it_sees_other_gaps():
+    unclear = section(number=2, dampers=20, span_mm=SPAN, run_mm=RUN + 8.0)
+    readings = {each.field: each for each in ranked([doubt("s2_span", "readings_disagree", {})], unclear)}
+    assert 0.0 < readings["s2_run_end"].settles < 1.0
+    assert readings["s2_run_end"].words == "Second seven-space run, section 2: measure."
+    short = section(number=2, dampers=8, span_mm=106.8 + 7.0, run_mm=97.3)
+    assert "s2_run_end" not in {each.field for each in ranked([doubt("s2_span", "readings_disagree", {})], short)}

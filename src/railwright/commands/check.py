@@ -30,7 +30,7 @@ def check(files: tuple[Path, ...], shop_book: Path | None) -> int:
     book, notes = load_book(shop_book)
     for note in notes:
         click.echo(note, err=True)
-    instruments = [pipeline.examine(path, path.name, book) for path in files]
+    instruments = [pipeline.with_next_readings(pipeline.examine(path, path.name, book), book) for path in files]
     for path, instrument in zip(files, instruments, strict=True):
         show_findings(str(path), instrument)
     return ASKED_FOR if any(instrument.state != "release" for instrument in instruments) else OK

@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from railwright.survey.findings import Finding, State
-from railwright.writing.advice import next_step
+from railwright.writing.advice import measure_next_words, next_step
 from railwright.writing.week import Instrument, Week
 
 _LOOK: dict[State, str] = {"release": "green", "confirm": "yellow", "hold": "bold red"}
@@ -90,6 +90,8 @@ def show_findings(file: str, instrument: Instrument) -> None:
     screen.print(Text(f"{file}: {instrument.state}", style=_LOOK[instrument.state]))
     for finding in instrument.findings:
         screen.print(Text(f"  {finding.severity:<8}{_place(finding)}{finding.message}  [{finding.rule}]"))
+    if words := measure_next_words(instrument):
+        screen.print(Text(f"  measure next: {words}"))
     if not instrument.findings:
         screen.print(Text("  nothing to look at again"))
 

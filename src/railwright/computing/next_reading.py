@@ -1,14 +1,14 @@
 """Which reading to take next: the one that is expected to settle most of what keeps an instrument in doubt.
 
-Every conflict that asks for confirmation is a doubt, and every reading that bears on it has a chance of settling it:
-of showing that the part fits with its guard, or that it does not. The chance follows from what the reading is expected
-to say, given what is known now. A reading's worth is the number of doubts that it is expected to settle.
+Everything that asks for confirmation is a doubt, and every reading that bears on it has a chance of settling it: of
+showing that the part fits with its guard, or that it does not. The chance follows from what the reading is expected to
+say, given what is known now. A reading's worth is the number of doubts that it is expected to settle.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from railwright.book.model import ShopBook
@@ -19,11 +19,18 @@ from railwright.computing.sharpening import finer_steps
 from railwright.computing.slip_gains import gains_of
 from railwright.computing.slips import diagnose
 from railwright.survey.fields import field_by_key
+from railwright.survey.findings import Finding
 from railwright.survey.lengths import spell_length
 from railwright.survey.records import SectionSurvey, Survey
 
 #: Doubts that hang on a blank cell alone: filling it settles them.
 _BLANKS = frozenset({"end_room_unread", "side_rests_on_default", "notch_rests_on_default"})
+#: Doubts whose facts tell how much a reading would do for them.
+_RECKONED = _BLANKS | {"stack_within_doubt", "lift_doubt_beyond_trim", "readings_disagree"}
+#: Kinds of answer that name the order or the instrument as a whole: no tape settles them.
+_PAPERWORK = ("text", "date", "choice")
+#: What is done at the piano about an answer of each kind; all others are measured.
+_VERBS = {"count": "count", "yes_no": "look", "choice": "look", "screws": "look"}
 #: A chance below this is not worth a visit to the piano.
 _WORTHLESS = 0.02
 
@@ -55,23 +62,29 @@ class NextReading:
     cell: str
 
 
-def next_readings(survey: Survey, result: InstrumentResult, book: ShopBook) -> tuple[NextReading, ...]:
+def next_readings(
+    survey: Survey, result: InstrumentResult, book: ShopBook, findings: Sequence[Finding] = ()
+) -> tuple[NextReading, ...]:
     """Rank the readings that would settle an instrument's doubts, the most telling first.
 
-    Of one field the coarsest step is kept that settles as much as any finer one.
+    Of one field the coarsest step is kept that settles as much as any finer one. Among equals those come first whose
+    worth was reckoned, then those found first.
 
     Args:
         survey: the instrument as surveyed.
         result: what was computed from it, with its conflicts.
         book: gives the guard factor and the uncertainties of reading.
+        findings: everything found about the instrument; what asks to look at one answer again is settled by doing so.
 
     Returns:
         The readings; none where nothing is in doubt or nothing that may be read would settle it.
     """
     candidates = [c for conflict in result.all_conflicts() for c in _candidates(conflict, survey, book)]
+    candidates += [_second_look(finding.field, finding.rule) for finding in findings if _asks_for_a_look(finding)]
     wanted = {(c.field, c.step_mm) for c in candidates if c.chance >= _WORTHLESS}
     ranked = [_worth(field, step, candidates, survey) for field, step in wanted]
-    ranked.sort(key=lambda reading: (-round(reading.settles, 6), -reading.step_mm, reading.field))
+    order = [c.field for c in candidates]
+    ranked.sort(key=lambda reading: (-round(reading.settles, 6), -reading.step_mm, order.index(reading.field)))
     first_of_field = {reading.field: reading for reading in reversed(ranked)}
     return tuple(reading for reading in ranked if first_of_field[reading.field] is reading)
 
@@ -98,6 +111,19 @@ def chance_to_decide(margin_mm: float, u_now_mm: float, u_next_mm: float, z_p: f
     return 1.0 - undecided
 
 
+def _asks_for_a_look(finding: Finding) -> bool:
+    """Tell whether a doubt hangs on one answer that the piano gives, and on nothing that could be reckoned."""
+    field = field_by_key().get(finding.field or "")
+    of_the_piano = field is not None and (field.scope == "section" or field.kind not in _PAPERWORK)
+    return finding.severity == "confirm" and finding.rule not in _RECKONED and of_the_piano
+
+
+def _second_look(field: str | None, rule: str) -> Candidate:
+    assert field is not None
+    number, _ = _section_and_name(field)
+    return Candidate(field, 0.0, rule, number or None, 1.0)
+
+
 def _candidates(conflict: Conflict, survey: Survey, book: ShopBook) -> Iterator[Candidate]:
     """Go through the readings that bear on one doubt."""
     if conflict.field is None:
@@ -113,13 +139,19 @@ def _candidates(conflict: Conflict, survey: Survey, book: ShopBook) -> Iterator[
 
 
 def _heights(conflict: Conflict, field: str, survey: Survey, book: ShopBook) -> Iterator[Candidate]:
-    """A stack within doubt: the same gap read finer, or a gauge block, which passes or does not."""
+    """A stack within doubt: the same gap read finer, or a gauge block, which passes or does not.
+
+    Where a block was tried already, only a thicker one helps. It passes if the free height, which lies anywhere up to
+    the next block that did not pass, holds as much more as the guard is short of.
+    """
     z_p, u_set = book.value("z_p"), book.value("u_set")
     free, stack, clearance, guard = (
         float(conflict.facts[key]) for key in ("free_mm", "stack_mm", "clearance_mm", "guard_mm")
     )
     margin, u_now = free - stack - clearance, guard / z_p
     if "_rest_" not in field:
+        thicker = 1.0 - (guard - margin) / book.value("gauge_step")
+        yield Candidate(field, 0.0, conflict.rule, conflict.section, min(max(thicker, 0.0), 1.0))
         return
     for step in finer_steps(survey.step_of(field), survey.unit):
         chance = chance_to_decide(margin, u_now, reading_u(step, u_set), z_p)
@@ -164,16 +196,19 @@ def _worth(field: str, step_mm: float, candidates: list[Candidate], survey: Surv
     doubts = tuple(sorted({doubt for doubt, _ in best}))
     answer = survey.answers.get(field)
     sheet, cell = (answer.sheet, answer.cell) if answer is not None else ("", "")
-    return NextReading(field, step_mm, math.fsum(best.values()), doubts, _words(field, step_mm, survey), sheet, cell)
+    words = _words(field, step_mm, survey, "stack_within_doubt" in doubts)
+    return NextReading(field, step_mm, math.fsum(best.values()), doubts, words, sheet, cell)
 
 
-def _words(field: str, step_mm: float, survey: Survey) -> str:
-    """Say what to do at the piano, in one line."""
-    label, number, name = field_by_key()[field].label, *_section_and_name(field)
+def _words(field: str, step_mm: float, survey: Survey, tight: bool) -> str:
+    """Say what to do at the piano, in one line; a block that passed already says more only if it is thicker."""
+    declared, (number, name) = field_by_key()[field], _section_and_name(field)
     where = f", section {number}" if number else ""
-    verb = "count" if name == "dampers" else "try" if name.startswith("gauge_") else "measure"
+    blank = _is_blank(number, name, survey)
+    if name.startswith("gauge_"):
+        return f"{declared.label}{where}: try{'' if blank else ' a thicker block' if tight else ' again'}."
     finer = f" to {spell_length(step_mm, survey.unit, step_mm)}" if 0.0 < step_mm < survey.step_of(field) else ""
-    return f"{label}{where}: {verb}{'' if _is_blank(number, name, survey) else ' again'}{finer}."
+    return f"{declared.label}{where}: {_VERBS.get(declared.kind, 'measure')}{'' if blank else ' again'}{finer}."
 
 
 def _section_and_name(field: str) -> tuple[int, str]:

@@ -10,7 +10,8 @@ from functools import lru_cache
 import numpy as np
 
 from railwright.book.model import ShopBook
-from railwright.computing.gap_model import condition, design_matrix
+from railwright.computing.gap_model import RUN_HEADS, Sight, condition, design_matrix
+from railwright.computing.readings import u_of
 from railwright.computing.results import Array
 from railwright.computing.slip_cases import Case, case_of, meant_sight
 from railwright.computing.slip_hypotheses import Hypothesis
@@ -43,22 +44,33 @@ def gains_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> Gains:
         book: gives the prior and the weights.
 
     Returns:
-        The gains by field name without the section: ``dampers``, ``span`` and the runs that were taken.
+        The gains by field name without the section: ``dampers``, ``span`` and the runs that were taken; and the
+        second run where it was not taken and would see other gaps than the first.
     """
     case, written = case_of(section, survey, book)
     hypotheses, probability, _ = weigh(section, survey, case, written)
-    return gains_among(case, written, hypotheses, probability)
+    gains = gains_among(case, written, hypotheses, probability)
+    if "run_end" in case.fields or case.heads <= RUN_HEADS:
+        return gains
+    accounts, shares = _in_doubt(hypotheses, probability)
+    u_mm = u_of(section.key("run_end"), survey, book)
+    fresh = [_fresh(case, written, a, [meant_sight(case, "run_end", u_mm, a.heads)], [u_mm])[0] for a in accounts]
+    return Gains({**gains.by_field, "run_end": information_gain(shares, np.stack(fresh))}, gains.shares)
 
 
 def gains_among(case: Case, written: Array, hypotheses: Sequence[Hypothesis], probability: Array) -> Gains:
-    """Work the gains out for accounts that have been weighed already."""
-    keep = [i for i in np.argsort(-probability)[:_MOST_ACCOUNTS].tolist() if probability[i] > _NEGLIGIBLE]
-    accounts = [hypotheses[i] for i in keep]
-    shares = probability[keep] / probability[keep].sum()
+    """Work out the gains of the readings that were taken, for accounts that have been weighed already."""
+    accounts, shares = _in_doubt(hypotheses, probability)
     gains = {"dampers": _count_gain([account.heads for account in accounts], shares)}
     fresh = np.stack([fresh_readings(case, written, account) for account in accounts], axis=1)
     gains |= {name: information_gain(shares, each) for name, each in zip(case.fields, fresh, strict=True)}
     return Gains(gains, tuple(shares.tolist()))
+
+
+def _in_doubt(hypotheses: Sequence[Hypothesis], probability: Array) -> tuple[list[Hypothesis], Array]:
+    """Keep the accounts that matter, with probabilities that add up to 1."""
+    keep = [i for i in np.argsort(-probability)[:_MOST_ACCOUNTS].tolist() if probability[i] > _NEGLIGIBLE]
+    return [hypotheses[i] for i in keep], probability[keep] / probability[keep].sum()
 
 
 def fresh_readings(case: Case, written: Array, account: Hypothesis) -> Array:
@@ -72,10 +84,15 @@ def fresh_readings(case: Case, written: Array, account: Hypothesis) -> Array:
     Returns:
         Mean and standard deviation of each reading, shape (number of fields, 2), mm; reading again is uncertain anew.
     """
-    mean, covariance = condition(list(account.sights), written.tolist(), case.prior, account.heads)
     meant = [meant_sight(case, name, u_mm, account.heads) for name, u_mm in zip(case.fields, case.u_mm, strict=True)]
+    return _fresh(case, written, account, meant, case.u_mm)
+
+
+def _fresh(case: Case, written: Array, account: Hypothesis, meant: list[Sight], u_mm: Sequence[float]) -> Array:
+    """Predict readings, mean and standard deviation, from the wires as an account of the written ones places them."""
+    mean, covariance = condition(list(account.sights), written.tolist(), case.prior, account.heads)
     rows = design_matrix(meant, account.heads)
-    variance = np.einsum("ij,jk,ik->i", rows, covariance, rows) + np.square(case.u_mm)
+    variance = np.einsum("ij,jk,ik->i", rows, covariance, rows) + np.square(u_mm)
     return np.stack([rows @ mean, np.sqrt(variance)], axis=1)
 
 

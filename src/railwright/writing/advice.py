@@ -24,7 +24,39 @@ def next_step(instrument: Instrument) -> str:
     more = f" (and {len(asked) - 1} more)" if len(asked) > 1 else ""
     verb = "Put right" if instrument.state == "hold" else "Ask to confirm"
     made = "" if not instrument.made else " Cut and ordered as it stands."
-    return f"{verb}: {place(first)}{first.message}{more}{made}"
+    return f"{verb}: {place(first)}{first.message}{more}{_then(instrument)}{made}"
+
+
+def _then(instrument: Instrument) -> str:
+    """Say what to measure next, where a reading is known to settle something; begins with a space."""
+    words = measure_next_words(instrument)
+    return f" Measure next: {words}" if words else ""
+
+
+def measure_next_words(instrument: Instrument) -> str:
+    """Say which reading settles most, where it is written, and how much it settles.
+
+    Args:
+        instrument: one file of the run.
+
+    Returns:
+        For example ``Clear gauge, low end, section 3: try. Cell Survey!D31; it settles the doubt.``; empty
+        where nothing is to confirm or no reading would settle it.
+    """
+    if not instrument.measure_next:
+        return ""
+    first = instrument.measure_next[0]
+    cell = f"Cell {first.sheet}!{first.cell}; it" if first.cell else "It"
+    doubts = sum(finding.severity == "confirm" for finding in instrument.findings)
+    return f"{first.words} {cell} {_share_words(first.settles, doubts)}."
+
+
+def _share_words(settles: float, doubts: int) -> str:
+    """Put an expected number of settled doubts into words."""
+    if doubts == 1:
+        return "settles the doubt" if settles > 0.95 else f"settles the doubt about {settles * 100:.0f} times in 100"
+    number = f"{settles:.1f}".removesuffix(".0")
+    return f"settles about {number} of {doubts} doubts, and no other reading more"
 
 
 def place(finding: Finding) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from railwright.survey.fields import field_by_key
 from railwright.survey.findings import Finding
+from railwright.writing.advice import measure_next_words
 from railwright.writing.places import technician_of
 from railwright.writing.week import Instrument, Week
 
@@ -82,6 +83,8 @@ def _mail_lines(asked: Sequence[Asked]) -> Iterator[str]:
     number = 0
     for one in asked:
         yield f"Order {one.instrument.order_no} (file {one.instrument.file})"
+        if words := measure_next_words(one.instrument):
+            yield f"If there is time for one reading only: {words}"
         for question in one.questions:
             number += 1
             where = f" ({question.place})" if question.place else ""

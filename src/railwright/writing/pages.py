@@ -12,7 +12,7 @@ from markupsafe import Markup
 from railwright.shop.cutting.model import Plan
 from railwright.shop.order_model import CuttingSheet
 from railwright.survey.findings import State
-from railwright.writing.advice import next_step
+from railwright.writing.advice import measure_next_words, next_step
 from railwright.writing.asking import Asked, asked_by_technician, field_words, mail_text, questions_of
 from railwright.writing.bar_strip import bar_strip, felt_sheet
 from railwright.writing.cutting_lines import (
@@ -229,10 +229,14 @@ def question_values(technician: str, asked: tuple[Asked, ...], places: Places) -
     """Gather what a question sheet shows."""
     return {
         "technician": technician,
-        "asked": [(one, link(places.returned(one.instrument), True) if one.instrument.survey else "") for one in asked],
+        "asked": [(one, _returned(one.instrument, places), measure_next_words(one.instrument)) for one in asked],
         "mail": mail_text(technician, asked),
         "count": sum(len(questions_of(one.instrument)) for one in asked),
     }
+
+
+def _returned(instrument: Instrument, places: Places) -> str:
+    return link(places.returned(instrument), True) if instrument.survey else ""
 
 
 def cutting_values(week: Week) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from railwright import __version__
+from railwright.computing.next_reading import NextReading
 from railwright.computing.results import CarrierCut, Part, Relief, SectionResult, Slip, Spacing, Station
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding
@@ -72,6 +73,7 @@ def _instrument(instrument: Instrument) -> dict[str, Any]:
             {"field": d.field, "source": d.source, "value": d.value, "unit": d.unit} for d in instrument.defaults
         ],
         "made": instrument.made,
+        "measure_next": [_next_reading(reading) for reading in instrument.measure_next],
     }
 
 
@@ -83,6 +85,16 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "sheet": finding.sheet,
         "cell": finding.cell,
         "message": finding.message,
+    }
+
+
+def _next_reading(reading: NextReading) -> dict[str, Any]:
+    return {
+        "field": reading.field,
+        "sheet": reading.sheet or None,
+        "cell": reading.cell or None,
+        "words": reading.words,
+        "gain": _number(reading.settles),
     }
 
 

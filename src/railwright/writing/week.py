@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from railwright.book.model import ShopBook
+from railwright.computing.next_reading import NextReading
 from railwright.computing.results import DefaultUsed, InstrumentResult, Part
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding, State, state_of
@@ -17,7 +18,8 @@ class Instrument:
     """One file of the folder: what was read, found and computed.
 
     ``survey`` is ``None`` for a file that could not be read as one. ``made`` says that its parts are in the cutting
-    list and the order.
+    list and the order. ``measure_next`` ranks the readings that would settle what is to confirm, the most telling first;
+    it is empty in every other state.
     """
 
     file: str
@@ -26,6 +28,7 @@ class Instrument:
     result: InstrumentResult | None = None
     parts: tuple[Part, ...] = ()
     made: bool = False
+    measure_next: tuple[NextReading, ...] = ()
 
     @property
     def state(self) -> State:
