@@ -1,13 +1,12 @@
-"""Every bar or strip of a cutting plan as one plain line, and the stock that a plan takes."""
+"""Every bar or strip of a cutting plan as one plain line, and the bars or sheets that a plan takes."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from railwright.shop.cutting.felt_model import FeltPlan
-from railwright.shop.cutting.model import Plan
+from railwright.shop.cutting.felt_model import FeltPlan, Rect, Sheet
+from railwright.shop.cutting.model import Piece, Plan, Stock
 from railwright.shop.order_model import CuttingSheet
 
 
@@ -24,13 +23,20 @@ class CutLine:
 
 
 @dataclass(frozen=True, slots=True)
-class StockTaken:
-    """One kind of stock that a plan takes; lengths in tenths of a millimetre."""
+class StockUse:
+    """One bar or sheet that a plan takes, where it comes from, and the orders of its pieces; tenths of a millimetre."""
 
     length: int
     width: int
     offcut: bool
+    rack: str
     bought: bool
+    orders: tuple[str, ...]
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Length and width; the width of a bar is 0."""
+        return self.length, self.width
 
 
 def cut_lines(sheet: CuttingSheet) -> Iterator[CutLine]:
@@ -51,13 +57,36 @@ def cut_lines(sheet: CuttingSheet) -> Iterator[CutLine]:
         yield from _strips(sheet.plan)
 
 
-def stock_taken(sheet: CuttingSheet) -> Counter[StockTaken]:
-    """Count the bars or sheets that a plan takes, by size and by where they come from."""
+def stock_uses(sheet: CuttingSheet) -> Iterator[StockUse]:
+    """Go through the bars or sheets that a plan takes.
+
+    Args:
+        sheet: the cutting plan of one material.
+
+    Yields:
+        One use a bar or sheet, in cutting order.
+    """
     if isinstance(sheet.plan, Plan):
-        stocks = [(bar.stock, 0) for bar in sheet.plan.bars]
-        return Counter(StockTaken(s.length, width, s.offcut, s.available is None) for s, width in stocks)
-    sheets = [cut.sheet for cut in sheet.plan.sheets]
-    return Counter(StockTaken(s.length, s.width, s.offcut, s.available is None) for s in sheets)
+        for bar in sheet.plan.bars:
+            yield _use(bar.stock, 0, bar.pieces)
+    else:
+        for cut in sheet.plan.sheets:
+            yield _use(cut.sheet, cut.sheet.width, [rect for strip in cut.strips for rect in strip.rects])
+
+
+def _use(stock: Stock | Sheet, width: int, pieces: Iterable[Piece | Rect]) -> StockUse:
+    orders = tuple(sorted({order_of(piece.label) for piece in pieces}))
+    return StockUse(stock.length, width, stock.offcut, stock.rack, stock.available is None, orders)
+
+
+def piece_label(order_no: str, section: int) -> str:
+    """Label a piece with its order and section, as it is marked at the saw."""
+    return f"{order_no}/{section}"
+
+
+def order_of(label: str) -> str:
+    """Give the order that a piece's label names; an order number may hold slashes of its own."""
+    return label.rpartition("/")[0]
 
 
 def _strips(plan: FeltPlan) -> Iterator[CutLine]:

@@ -2,29 +2,18 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from railwright.book.model import ShopBook, StockLine
-from railwright.shop.cut_lines import stock_taken
+from railwright.shop.alike import alike_items
+from railwright.shop.buying import best_buy
+from railwright.shop.cut_lines import StockUse, stock_uses
 from railwright.shop.cutting.model import tenths
-from railwright.shop.order_model import CuttingSheet, InstrumentNeed, OrderLine
-from railwright.shop.packs import Offer, Purchase, cheapest_purchase
-
-#: Units of parts that come from the cutting plan, not from a sum of lengths.
-_CUT_KINDS = ("bar", "sheet")
-
-
-@dataclass(frozen=True, slots=True)
-class _Wanted:
-    """How much of one item is wanted, by whom and by when."""
-
-    quantity: Decimal
-    orders: tuple[str, ...]
-    needed_by: date | None
+from railwright.shop.order_model import CuttingSheet, DayNeed, InstrumentNeed, OrderLine
+from railwright.shop.order_notes import line_notes, sheet_notes
+from railwright.shop.wanted import Wanted, days_of_orders, stock_by_day, wanted_parts
 
 
 def order_lines(
@@ -40,23 +29,17 @@ def order_lines(
         book: the shelf and the prices.
 
     Returns:
-        Order lines by item, and sentences about items that the shop book cannot supply.
+        Order lines by item, and sentences about items that the shop book cannot supply, that are bought in the place
+        of others, or of which more is bought than is needed.
     """
+    days = days_of_orders(needs)
+    lines = [line for sheet in cutting for line in _material_lines(sheet, days, book)]
     names = _names(book)
-    lines: list[OrderLine] = []
-    notes: list[str] = []
-    for sheet in cutting:
-        lines += _material_lines(sheet, _who(needs, sheet.item), book)
-        notes += (*_unplaced(sheet), *(f"{sheet.item}: the cutting plan failed its check: {f}" for f in sheet.faults))
     cut = {sheet.item for sheet in cutting}
-    for item, wanted in _totals(needs, cut).items():
-        line = _part_line(item, names.get(item, item), wanted, book)
-        lines.append(line)
-        if line.cost is None and line.need > line.on_hand:
-            notes.append(
-                f"{item}: the shop book names no price to buy it at; {line.need - line.on_hand:f} are missing."
-            )
-    return tuple(sorted(lines, key=lambda line: line.item)), tuple(notes)
+    lines += [_part_line(wanted, names, book) for wanted in wanted_parts(needs, cut, alike_items(book))]
+    lines.sort(key=lambda line: line.item)
+    notes = [note for sheet in cutting for note in sheet_notes(sheet)]
+    return tuple(lines), (*notes, *(note for line in lines for note in line_notes(line, book)))
 
 
 def _names(book: ShopBook) -> dict[str, str]:
@@ -65,108 +48,76 @@ def _names(book: ShopBook) -> dict[str, str]:
     return names | {part.item: part.name for part in book.hardware}
 
 
-def _who(needs: Iterable[InstrumentNeed], item: str) -> _Wanted:
-    using = [need for need in needs if any(part.item == item for part in need.parts)]
-    return _wanted(Decimal(0), using)
+def lines_of(members: Sequence[str], size: tuple[int, int], book: ShopBook) -> list[StockLine]:
+    """List the stock lines, offcuts aside, that serve one order line.
+
+    Args:
+        members: items that serve alike, those to be used first in front.
+        size: length and width in tenths of a millimetre; zeros for packed parts.
+        book: the stock lines.
+
+    Returns:
+        Lines in the order in which the shelf is used up.
+    """
+    found = [line for line in book.stock if line.item in members and not line.offcut]
+    if any(size):
+        found = [line for line in found if (tenths(line.length_mm), tenths(line.width_mm)) == size]
+    return sorted(found, key=lambda line: members.index(line.item))
 
 
-def _wanted(quantity: Decimal, using: Sequence[InstrumentNeed]) -> _Wanted:
-    days = [need.needed_by for need in using if need.needed_by]
-    return _Wanted(quantity, tuple(sorted({need.order_no for need in using})), min(days, default=None))
+def _part_line(wanted: Wanted, names: Mapping[str, str], book: ShopBook) -> OrderLine:
+    item = wanted.items[0]
+    stock = lines_of(wanted.members, (0, 0), book)
+    need = sum((day.quantity for day in wanted.by_day), Decimal(0))
+    return _line(item, names.get(item, item), need, wanted.members, (0, 0), stock, wanted.by_day)
 
 
-def _totals(needs: Sequence[InstrumentNeed], cut: set[str]) -> dict[str, _Wanted]:
-    quantities: dict[str, Decimal] = defaultdict(Decimal)
-    using: dict[str, list[InstrumentNeed]] = defaultdict(list)
-    for need in needs:
-        for part in need.parts:
-            if part.item not in cut:
-                quantities[part.item] += Decimal(str(part.quantity))
-                using[part.item].append(need)
-    return {item: _wanted(quantity, using[item]) for item, quantity in sorted(quantities.items())}
+def _material_lines(sheet: CuttingSheet, days: Mapping[str, date], book: ShopBook) -> Iterator[OrderLine]:
+    """Give one line for each stock size that the plan takes; offcuts need no line."""
+    by_size: dict[tuple[int, int], list[StockUse]] = {}
+    for use in stock_uses(sheet):
+        if not use.offcut:
+            by_size.setdefault(use.size, []).append(use)
+    for size, uses in sorted(by_size.items()):
+        stock = lines_of((sheet.item,), size, book)
+        name = f"{sheet.name}, {_size_words(stock[0])}"
+        yield _line(sheet.item, name, Decimal(len(uses)), (sheet.item,), size, stock, stock_by_day(uses, days))
 
 
-def _part_line(item: str, name: str, wanted: _Wanted, book: ShopBook) -> OrderLine:
-    stock = [line for line in book.stock if line.item == item]
+def _line(
+    item: str,
+    name: str,
+    need: Decimal,
+    members: tuple[str, ...],
+    size: tuple[int, int],
+    stock: Sequence[StockLine],
+    by_day: tuple[DayNeed, ...],
+) -> OrderLine:
     on_hand = Decimal(sum(line.on_hand for line in stock))
-    bought = _buy(stock, wanted.quantity, on_hand)
-    seller = next((line for line in stock if line.price is not None), stock[0] if stock else None)
-    pack = int(bought.offer.pack) if bought else (seller.pack if seller else 1)
+    bought = best_buy(stock, need, on_hand)
+    seller = bought.line if bought else next(iter(stock), None)
+    buy = Decimal(bought.buy if bought else 0)
     return OrderLine(
         item=item,
         name=name,
-        need=wanted.quantity,
+        need=need,
         on_hand=on_hand,
-        buy=Decimal(bought.buy) if bought else Decimal(0),
-        pack=pack,
+        buy=buy,
+        pack=seller.pack if seller else 1,
         packs=bought.packs if bought else 0,
         unit=seller.unit if seller else "pieces",
-        cost=Decimal(bought.cents) / 100 if bought else None,
-        orders=wanted.orders,
-        needed_by=wanted.needed_by,
-        supplier=_supplier(stock, pack),
+        cost=bought.cost if bought else (Decimal(0) if need <= on_hand else None),
+        orders=tuple(sorted({order for day in by_day for order in day.orders})),
+        needed_by=next((day.day for day in by_day), None),
+        supplier=seller.supplier if seller and bought else "",
+        by_day=by_day,
+        used=min(need.to_integral_value(ROUND_CEILING), on_hand + buy),
+        size=size,
+        members=members,
+        seller=seller,
     )
-
-
-def _buy(stock: Sequence[StockLine], need: Decimal, on_hand: Decimal) -> Purchase | None:
-    offers = [Offer(line.item, line.pack, _cents(line.price)) for line in stock if line.price is not None]
-    return cheapest_purchase(offers, need, on_hand)
-
-
-def _cents(price: Decimal) -> int:
-    return int((price * 100).to_integral_value())
-
-
-def _supplier(stock: Sequence[StockLine], pack: int) -> str:
-    return next((line.supplier for line in stock if line.price is not None and line.pack == pack), "")
-
-
-def _material_lines(sheet: CuttingSheet, wanted: _Wanted, book: ShopBook) -> Iterator[OrderLine]:
-    """Give one line for each stock size that the plan takes; offcuts need no line."""
-    used, bought = Counter[tuple[int, int]](), Counter[tuple[int, int]]()
-    for taken, count in stock_taken(sheet).items():
-        if not taken.offcut:
-            (bought if taken.bought else used)[taken.length, taken.width] += count
-    for size in sorted(used | bought):
-        line = _stock_line(sheet.item, size, book)
-        packs = -(-bought[size] // line.pack)
-        yield OrderLine(
-            item=sheet.item,
-            name=f"{sheet.name}, {_size_words(line)}",
-            need=Decimal(used[size] + bought[size]),
-            on_hand=Decimal(sum(each.on_hand for each in _of_size(sheet.item, size, book))),
-            buy=Decimal(packs * line.pack),
-            pack=line.pack,
-            packs=packs,
-            unit=line.unit,
-            cost=line.price * packs if line.price is not None else (None if packs else Decimal(0)),
-            orders=wanted.orders,
-            needed_by=wanted.needed_by,
-            supplier=line.supplier,
-        )
-
-
-def _of_size(item: str, size: tuple[int, int], book: ShopBook) -> list[StockLine]:
-    return [
-        line
-        for line in book.stock
-        if line.item == item and not line.offcut and (tenths(line.length_mm), tenths(line.width_mm)) == size
-    ]
-
-
-def _stock_line(item: str, size: tuple[int, int], book: ShopBook) -> StockLine:
-    lines = _of_size(item, size, book)
-    return min(lines, key=lambda line: (line.price is None, line.price and line.price / line.pack))
 
 
 def _size_words(line: StockLine) -> str:
     across = f" x {line.width_mm:f}" if line.width_mm else ""
     return f"{line.unit} {line.length_mm:f}{across} mm"
-
-
-def _unplaced(sheet: CuttingSheet) -> Iterator[str]:
-    for piece in sheet.plan.unplaced:
-        yield (
-            f"{sheet.item}: no stock for piece {piece.label} of {piece.length / 10:.1f} mm. "
-            "Add stock to the shop book; the piece is in no plan."
-        )

@@ -1,7 +1,7 @@
 """Buying by the pack: whole packs, price breaks, minimum orders, the cheapest of several offers.
 
-Quantities are whole numbers or decimals, money is whole cents. Floats are refused: 2.1 / 0.3 is a little more
-than 7 in binary, and one pack too many would be bought.
+Quantities are whole numbers or decimals, and so is money, in cents: a small part may cost less than one. Floats are
+refused: 2.1 / 0.3 is a little more than 7 in binary, and one pack too many would be bought.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ class Offer:
 
     item: str
     pack: Quantity
-    cents: int
-    breaks: tuple[tuple[int, int], ...] = ()
+    cents: Quantity
+    breaks: tuple[tuple[int, Quantity], ...] = ()
     min_packs: int = 0
 
 
@@ -36,7 +36,7 @@ class Purchase:
 
     offer: Offer
     packs: int
-    cents: int
+    cents: Quantity
     buy: Quantity
     left_over: Quantity
 
@@ -69,7 +69,7 @@ def packs_needed(need: Quantity, on_hand: Quantity, pack: Quantity) -> int:
     return max(0, -(-missing // _exact(pack)))
 
 
-def pack_price(offer: Offer, packs: int) -> int:
+def pack_price(offer: Offer, packs: int) -> Quantity:
     """Return the price of one pack when so many are bought, in cents: the break with the most packs reached."""
     reached = [(least, cents) for least, cents in offer.breaks if packs >= least]
     return max(reached)[1] if reached else offer.cents

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from railwright.book.model import ShopBook, StockLine
 from railwright.computing.results import CarrierCut, InstrumentResult, SectionResult
+from railwright.shop.cut_lines import piece_label
 from railwright.shop.cutting.certificate import check
 from railwright.shop.cutting.felt import plan_felt
 from railwright.shop.cutting.felt_check import check_felt
@@ -29,11 +30,6 @@ def cutting_sheets(results: Sequence[tuple[str, InstrumentResult]], book: ShopBo
     """
     segments = [(order, section) for order, result in results for section in result.sections]
     return (*_bars(segments, book), *_felts(segments, book))
-
-
-def piece_label(order_no: str, section: int) -> str:
-    """Label a piece with its order and section, as it is marked at the saw."""
-    return f"{order_no}/{section}"
 
 
 def saw_setting(carrier: CarrierCut) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from railwright.shop.planning import piece_label
+from railwright.shop.cut_lines import piece_label
 from railwright.writing.drawings.segment_case import SegmentCase, saw_words, segment_cases
 from railwright.writing.numbers import fixed, plain
 from railwright.writing.week import Week
