@@ -20,6 +20,7 @@ from railwright.writing.results_file import results_document
 
 GAUGE = NextReading("s3_gauge_low", 0.0, 0.951, ("stack_within_doubt",), "Clear gauge: try.", "Survey", "D29")
 ASKED = hand.week().instruments[2]
+CELL = "Clear gauge: try. Cell Survey!D29; it settles"
 SAID = "Clear gauge: try. Cell Survey!D29; it settles the doubt."
 
 
@@ -41,11 +42,11 @@ def test_nothing_is_said_where_nothing_is_known_to_settle_it():
     [
         (GAUGE, 1, SAID),
         (replace(GAUGE, sheet="", cell=""), 1, "Clear gauge: try. It settles the doubt."),
-        (replace(GAUGE, settles=0.4), 1, "Clear gauge: try. Cell Survey!D29; it settles the doubt about 40 times in 100."),
+        (replace(GAUGE, settles=0.4), 1, f"{CELL} the doubt about 40 times in 100."),
         (
             replace(GAUGE, settles=1.9),
             3,
-            "Clear gauge: try. Cell Survey!D29; it settles about 1.9 of 3 doubts, and no other reading more.",
+            f"{CELL} about 1.9 of 3 doubts, and no other reading more.",
         ),
     ],
 )

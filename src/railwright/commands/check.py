@@ -24,8 +24,8 @@ def check(files: tuple[Path, ...], shop_book: Path | None) -> int:
     The exit status is 1 when any of them is on hold or to confirm.
     """
     from railwright import pipeline
-    from railwright.commands.screen import show_findings
     from railwright.commands.book_option import load_book
+    from railwright.commands.screen import show_findings
 
     book, notes = load_book(shop_book)
     for note in notes:

@@ -18,8 +18,8 @@ class Instrument:
     """One file of the folder: what was read, found and computed.
 
     ``survey`` is ``None`` for a file that could not be read as one. ``made`` says that its parts are in the cutting
-    list and the order. ``measure_next`` ranks the readings that would settle what is to confirm, the most telling first;
-    it is empty in every other state.
+    list and the order. ``measure_next`` ranks the readings that would settle what is to confirm, the most telling
+    first; it is empty in every other state.
     """
 
     file: str
