@@ -27,13 +27,13 @@ from railwright.computing.skew import centre_offset, mitre_mm, shift_along_rail
 MOST_STRINGS = 15_000_000
 """Strings of station sets that the searches of one segment look at in all; beyond it they thin out, without proof."""
 FEW_STATIONS = 3
-NEAR_SUPPORT_MM = 0.15
-"""Strings stand within a pitch either side of every foot, and so within this of the felt's unbent level."""
+"""Up to so many stations, one search around all windows is quicker than one for each."""
+NEAR_SUPPORT_MM = 0.3
+"""Strings stand within a pitch either side of every foot, and one of them within this of the felt's unbent level."""
 BESIDE_MM = 40.0
 """Strings stand within this of every foot, with any shift between wires and strings."""
 ROUNDING_MM = 0.1
 """Loads bend a segment down, but for what shims rounded upward add, which is less than this."""
-
 
 Order = Literal["cost", "low", "tall"]
 

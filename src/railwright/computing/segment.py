@@ -34,6 +34,8 @@ from railwright.survey.records import SectionSurvey, Survey
 
 Unit = Literal["in", "mm"]
 
+_ENDS: tuple[readings.End, readings.End] = ("low", "high")
+
 
 @dataclass(frozen=True, slots=True)
 class Levelling:
@@ -280,7 +282,7 @@ def _side_room(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple[
     """Ledges and notches; only what a default stands in for is in doubt."""
     z_p = book.value("z_p")
     rear, front = readings.ledge_rear(survey, book), readings.ledge_front(survey, book)
-    offsets = [readings.hole_offset(section, end, survey, book) for end in readings_ends()]
+    offsets = [readings.hole_offset(section, end, survey, book) for end in _ENDS]
     out = [offset for offset in offsets if offset.value > 0.0]
     doubts = [z_p * value.u if value.default else 0.0 for value in (rear, front, *out)]
     room = SideRoom(
@@ -293,8 +295,3 @@ def _side_room(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple[
         tuple(doubts[2:]),
     )
     return room, tuple(value.default for value in (rear, front, *offsets) if value.default is not None)
-
-
-def readings_ends() -> tuple[readings.End, readings.End]:
-    """The two ends, bass first."""
-    return "low", "high"
