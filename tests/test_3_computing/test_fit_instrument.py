@@ -274,6 +274,18 @@ def test_screws_keep_stations_off_and_are_hollowed_out():
     assert all(0.0 < relief.depth_mm < part.carrier.height_mm for relief in part.reliefs)
 
 
+@pytest.mark.parametrize(("wall", "foot"), [(1.01, "HF-10"), (1.0, "HF-30")])
+def test_hollow_never_opens_a_tube(wall, foot):
+    """A foot of 1 mm asks for hollows 1.0 mm deep; a wall of just that would be cut through: taller feet."""
+    tube = dataclasses.replace(BOOK.carriers[3], wall_mm=wall)
+    hardware = tuple(part for part in BOOK.hardware if part.item != "HF-50")
+    book = dataclasses.replace(BOOK, carriers=(tube,), hardware=hardware)
+    part = section(1, "tenor", 14, gauge=5 / 8, rest=3 / 4, screws=(6,))
+    result = fitted(survey(part, treble(2, notes=20)), book).sections[0]
+    assert result.foot == foot
+    assert len(result.reliefs) == (1 if foot == "HF-10" else 0)
+
+
 def test_carrier_on_tall_feet_passes_over_screws():
     book = dataclasses.replace(BOOK, hardware=tuple(p for p in BOOK.hardware if p.item != "HF-10"))
     assert fitted(ordinary(screws=(7,)), book).sections[2].reliefs == ()

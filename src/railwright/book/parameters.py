@@ -584,6 +584,20 @@ PARAMETERS: tuple[Parameter, ...] = (
         "mm",
         "Taken off one end of every bar before the first piece.",
     ),
+    Parameter(
+        "Parts, cutting, order",
+        "offcut_keep",
+        150.0,
+        "mm",
+        "What is left of a bar or of felt goes back to the shelf from this length on. Common practice, no source.",
+    ),
+    Parameter(
+        "Parts, cutting, order",
+        "felt_keep_width",
+        20.0,
+        "mm",
+        "What is left of a felt sheet goes back to the shelf from this width on. Common practice, no source.",
+    ),
     Parameter("Parts, cutting, order", "cable_spare", 200.0, "mm", "Added to every cable run for the ends."),
     Parameter(
         "Parts, cutting, order",

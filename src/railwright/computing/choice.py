@@ -221,9 +221,13 @@ def options_of(segment: Segment, bars: Sequence[Bar], book: ShopBook) -> list[Op
 
 
 def _hollow_fits(bar: Bar, foot: Hardware, segment: Segment, book: ShopBook) -> bool:
-    """Say whether the hollow over a screw, reckoned without shims, leaves some of the carrier."""
+    """Say whether the hollow over a screw, reckoned without shims, leaves some of the wall that it is cut into.
+
+    A flat loses some of its height and a tube some of its wall over a few millimetres; the beam does not count that.
+    """
     depth = hollow_depth(book.value("guide_screw_proud"), foot.size_mm, book.value("screw_clearance"))
-    return not segment.screws or depth < bar.carrier.height_mm
+    carrier = bar.carrier
+    return not segment.screws or depth < (carrier.height_mm if carrier.shape == "flat" else carrier.wall_mm)
 
 
 def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook) -> Windows:
