@@ -145,9 +145,12 @@ def test_headings_stay_in_sight_and_paper_is_set():
     assert (page.page_setup.fitToWidth, page.page_setup.fitToHeight, page.page_setup.orientation) == (1, 1, "portrait")
 
 
-def test_nothing_of_the_newer_or_floating_kind_is_in_the_file(tmp_path):
-    names = zipfile.ZipFile(written(tmp_path)).namelist()
-    assert not [name for name in names if re.search("drawing|media|comments|vba|printerSettings", name)]
+def test_nothing_of_the_newer_kind_is_in_the_file_and_nothing_floats_over_the_answers(tmp_path):
+    book = zipfile.ZipFile(written(tmp_path))
+    some = [name for name in book.namelist() if re.search("drawing|media|comments|vba|printerSettings", name)]
+    assert some == ["xl/drawings/drawing1.xml"]
+    sheets = [name for name in book.namelist() if name.startswith("xl/worksheets/sheet")]
+    assert [name for name in sheets if b"<drawing" in book.read(name)] == ["xl/worksheets/sheet2.xml"]
 
 
 def test_numbers_kept_as_text_are_not_marked_as_mistakes(tmp_path):
@@ -172,7 +175,7 @@ def test_the_second_sheet_has_a_column_of_forty_wires_a_section(sections):
 def test_the_table_of_wires_prints_on_a_page_beside_the_photos(tmp_path):
     page = opened()["Photos and remarks"]
     assert [stop.id for stop in page.col_breaks.brk] == [2]
-    sheet = zipfile.ZipFile(written(tmp_path)).read("xl/worksheets/sheet2.xml")
+    sheet = zipfile.ZipFile(written(tmp_path)).read("xl/worksheets/sheet3.xml")
     # the order of a sheet's parts is fixed: ECMA-376-1, 18.3.1.99
     assert sheet.index(b"<colBreaks") < sheet.index(b'<ignoredErrors><ignoredError sqref="D4:G43"')
 
@@ -236,4 +239,4 @@ def test_an_office_program_saves_it_unharmed_and_prints_it_on_one_page(tmp_path)
     assert troubles == []
     expected_of_filled(survey)
     pages = re.findall(rb"/Type\s*/Page\b", (tmp_path / "printed" / "blank.pdf").read_bytes())
-    assert len(pages) == 3  # the survey itself, the sheet for photos, and beside it the table of wires
+    assert len(pages) == 4  # the survey itself, the pictures, the sheet for photos, and beside it the table of wires

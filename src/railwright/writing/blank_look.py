@@ -10,6 +10,7 @@ from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Si
 
 from railwright.shop.sheet_look import INK, QUIET
 from railwright.survey.fields import Field
+from railwright.writing.drawings.survey_pictures import PICTURE_OF
 
 FONT = "Arial"
 _LINE = "8A969D"
@@ -70,8 +71,11 @@ def mark_of(field: Field) -> str:
 
 
 def help_of(field: Field) -> str:
-    """Give the help of a field with the case in which it is needed."""
-    return f"{field.help} Needed if {field.required_when}." if field.required_when else field.help
+    """Give the help of a field with the case in which it is needed and the number of the picture that shows it."""
+    needed = f" Needed if {field.required_when}." if field.required_when else ""
+    key = field.key.split("_", 1)[1] if field.scope == "section" else field.key
+    picture = f" Picture\u00a0{PICTURE_OF[key]}." if key in PICTURE_OF else ""
+    return f"{field.help}{needed}{picture}"
 
 
 def row_height(field: Field) -> float:

@@ -23,6 +23,8 @@ from railwright.survey.fields import INSTRUMENT_FIELDS, MAX_SECTIONS, Field, fie
 from railwright.writing import blank_checks as checks
 from railwright.writing import blank_look as look
 from railwright.writing.blank_inputs import LISTS, number_format, validations
+from railwright.writing.blank_pictures import SHEET as PICTURES
+from railwright.writing.blank_pictures import add_picture_sheet, with_pictures
 from railwright.writing.blank_wires import NUMBER_WIDTH, SECTION_WIDTH, add_wire_table
 from railwright.writing.blank_workings import write_workings
 from railwright.writing.number_warnings import without_number_warnings
@@ -85,6 +87,7 @@ def write_blank(
         raise ValueError(f"a survey has 1 to {MAX_SECTIONS} sections, not {count}")
     workbook, page = new_workbook(SHEET, "Survey of a damper line")
     prefilled = _prefilled(unit, job)
+    add_picture_sheet(workbook)
     wires = _add_photos(workbook, count)
     _add_lists(workbook)
     workings = write_workings(workbook, count, book or default_shop_book())
@@ -92,18 +95,20 @@ def write_blank(
     _lay_out(sheet)
     _name_cells(workbook, sheet)
     workbook.calculation.fullCalcOnLoad = True
-    _save(workbook, path, (f"{sheet.cells[0][1]}:{get_column_letter(sheet.columns.last)}{sheet.row}", wires))
+    answers = f"{sheet.cells[0][1]}:{get_column_letter(sheet.columns.last)}{sheet.row}"
+    _save(workbook, path, {SHEET: answers, PHOTOS: wires})
 
 
-def _save(workbook: Workbook, path: Path, inputs: tuple[str, ...]) -> None:
-    """Write the file whole or not at all; among the inputs of its first sheets numbers as text are meant."""
+def _save(workbook: Workbook, path: Path, inputs: Mapping[str, str]) -> None:
+    """Write the file whole or not at all, with its pictures; numbers as text are meant among the inputs."""
     with TemporaryDirectory() as folder:
         draft = Path(folder) / "draft.xlsx"
         save_workbook(workbook, draft)
         content = draft.read_bytes()
-        for number, cells in enumerate(inputs, start=1):
-            content = without_number_warnings(content, f"xl/worksheets/sheet{number}.xml", cells)
-    write_whole(path, content)
+    numbers = {name: number for number, name in enumerate(workbook.sheetnames, start=1)}
+    for name, cells in inputs.items():
+        content = without_number_warnings(content, f"xl/worksheets/sheet{numbers[name]}.xml", cells)
+    write_whole(path, with_pictures(content, numbers[PICTURES]))
 
 
 def _prefilled(unit: str, job: Job | None) -> dict[str, object]:

@@ -7,12 +7,12 @@ a value, as the format's reference lays down (AC1015, which every CAD and CNC pr
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from railwright.writing.drawings.dimensions import Drawn, moved, picture_of
 from railwright.writing.drawings.dxf_frame import DIMENSIONS, FIRST_HANDLE, LETTERS, Frame, frame
 from railwright.writing.drawings.primitives import (
-    Anchor,
     Circle,
     Length,
     Line,
@@ -24,12 +24,9 @@ from railwright.writing.drawings.primitives import (
     Sheet,
     Text,
 )
-from railwright.writing.numbers import fixed
 
 Tag = tuple[int, str | int | float]
 
-_ARROW = 1.6
-_DIMENSION_LETTERS = 2.2
 #: Kinds of dimension, with the mark that the block with its picture is its own: rotated; ordinate along x.
 _ROTATED, _ALONG_X = 0 + 32, 6 + 32 + 64
 _ALIGNED = {"start": 0, "middle": 1, "end": 2}
@@ -130,15 +127,15 @@ class _Draft:
     def _plain(self, primitive: Line | Polyline | Circle | Text, placed: Placed, owner: str) -> list[Tag]:
         match primitive:
             case Line(start, end, layer):
-                return self._line(_moved(start, placed), _moved(end, placed), layer.name, owner)
+                return self._line(moved(start, placed), moved(end, placed), layer.name, owner)
             case Polyline(points, layer, closed):
-                return self._polyline([_moved(point, placed) for point in points], layer.name, closed, owner)
+                return self._polyline([moved(point, placed) for point in points], layer.name, closed, owner)
             case Circle(centre, radius, layer):
-                at = _moved(centre, placed)
+                at = moved(centre, placed)
                 self.corners += [(at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius)]
                 return [*self._entity("CIRCLE", layer.name, owner, "AcDbCircle"), *_place(10, at), (40, float(radius))]
             case Text():
-                return self._text(primitive, _moved(primitive.at, placed), owner)
+                return self._text(primitive, moved(primitive.at, placed), owner)
 
     def _line(self, start: Point, end: Point, layer: str, owner: str) -> list[Tag]:
         self.corners += [start, end]
@@ -163,7 +160,7 @@ class _Draft:
         """Add a dimension that measures by itself, and the block with its picture for programs that do not."""
         self._dimensions += 1
         name, record = f"*D{self._dimensions}", self._handle()
-        picture = _picture(dimension, placed)
+        picture = picture_of(dimension, placed)
         layer = dimension.layer.name
         self.tables += [
             (0, "BLOCK_RECORD"), (5, record), (330, self.shared.block_table), (100, "AcDbSymbolTableRecord"),
@@ -178,50 +175,17 @@ class _Draft:
         self.entities += [*head, (2, name), *_measure(dimension, placed, picture)]
 
 
-def _moved(point: Point, placed: Placed) -> Point:
-    return point[0] + placed.origin[0], point[1] + placed.origin[1]
-
-
-def _measure(dimension: Length | Ordinate, placed: Placed, picture: list[Line | Polyline | Text]) -> list[Tag]:
+def _measure(dimension: Length | Ordinate, placed: Placed, picture: list[Drawn]) -> list[Tag]:
     """Give the tags by which a program measures a dimension again."""
     letters = next(part for part in picture if isinstance(part, Text))
     shared: list[Tag] = [*_place(11, letters.at), (71, 5), (42, dimension.value_mm), (1, words(letters.text))]
     if isinstance(dimension, Ordinate):
-        datum = _moved((dimension.datum, dimension.y_feature), placed)
-        feature = _moved((dimension.x, dimension.y_feature), placed)
-        foot = _moved((dimension.x_text, dimension.y_text), placed)
+        datum = moved((dimension.datum, dimension.y_feature), placed)
+        feature = moved((dimension.x, dimension.y_feature), placed)
+        foot = moved((dimension.x_text, dimension.y_text), placed)
         ends: list[Tag] = [(100, "AcDbOrdinateDimension"), *_place(13, feature), *_place(14, foot)]
         return [*_place(10, datum), (70, _ALONG_X), *shared, (3, DIMENSIONS), *ends]
-    left, right = (_moved((x, dimension.y_feature), placed) for x in (dimension.x1, dimension.x2))
-    line = _moved((dimension.x2, dimension.y_line), placed)
+    left, right = (moved((x, dimension.y_feature), placed) for x in (dimension.x1, dimension.x2))
+    line = moved((dimension.x2, dimension.y_line), placed)
     ends = [(100, "AcDbAlignedDimension"), *_place(13, left), *_place(14, right), (100, "AcDbRotatedDimension")]
     return [*_place(10, line), (70, _ROTATED), *shared, (3, DIMENSIONS), *ends]
-
-
-def _picture(dimension: Length | Ordinate, placed: Placed) -> list[Line | Polyline | Text]:
-    """Draw a dimension with lines and words, in the place where it stands."""
-    return list(_length(dimension, placed) if isinstance(dimension, Length) else _ordinate(dimension, placed))
-
-
-def _length(length: Length, placed: Placed) -> Iterator[Line | Polyline | Text]:
-    ends = sorted((length.x1, length.x2))
-    features = [_moved((x, length.y_feature), placed) for x in ends]
-    left, right = (_moved((x, length.y_line), placed) for x in ends)
-    for feature, place in zip(features, (left, right), strict=True):
-        yield Line(feature, place, length.layer)
-    yield Line(left, right, length.layer)
-    for (x, y), way in ((left, _ARROW), (right, -_ARROW)):
-        yield Polyline(((x, y), (x + way, y + _ARROW / 4), (x + way, y - _ARROW / 4)), length.layer, closed=True)
-    middle = ((left[0] + right[0]) / 2.0, left[1] + (1.8 if length.upward else -1.8))
-    note = f"{fixed(length.value_mm)} {length.note}".strip()
-    yield Text(middle, note, length.layer, _DIMENSION_LETTERS, "middle")
-
-
-def _ordinate(ordinate: Ordinate, placed: Placed) -> Iterator[Line | Polyline | Text]:
-    way = 1.0 if ordinate.upward else -1.0
-    feature = _moved((ordinate.x, ordinate.y_feature), placed)
-    foot = _moved((ordinate.x_text, ordinate.y_text), placed)
-    yield Polyline((feature, (feature[0], feature[1] + way * 1.5), foot), ordinate.layer)
-    anchor: Anchor = "start" if ordinate.upward else "end"
-    at = (foot[0], foot[1] + way * 0.6)
-    yield Text(at, fixed(ordinate.value_mm), ordinate.layer, _DIMENSION_LETTERS, anchor, 90.0)
