@@ -68,6 +68,96 @@ def test_an_item_without_a_price_that_the_shelf_covers_is_no_trouble():
     assert notes == ()
 
 
+def test_an_item_with_no_stock_line_at_all_says_so():
+    (line,), notes = order_lines([need("A", feet(9))], [], stock(pack("HF-10", 5, "1.00")))
+    assert (line.cost, line.buy, line.missing) == (None, 0, 9)
+    assert notes == (
+        "HF-30: the shop book's Stock sheet has no line for it, so it can be neither used nor bought; 9 are missing.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("price", "told"), [("0", ("HF-30: its price in the shop book is 0, so it is ordered at no cost.",)), ("0.01", ())]
+)
+def test_a_price_of_nothing_is_said_aloud(price, told):
+    (line,), notes = order_lines([need("A", feet(9))], [], stock(pack("HF-30", 10, price)))
+    assert (line.packs, line.cost, notes) == (1, Decimal(price), told)
+
+
+def test_prices_below_a_cent_add_up_exactly():
+    (line,), _ = order_lines([need("A", feet(999))], [], stock(pack("HF-30", 1, "0.0125")))
+    assert line.cost == Decimal("12.4875")
+
+
+@pytest.mark.parametrize(("wanted", "packs", "cost"), [(80, 8, 80), (81, 10, 80), (101, 11, 88)])
+def test_a_price_break_is_taken_where_it_costs_less_together(wanted, packs, cost):
+    line = replace(pack("HF-30", 10, "10.00"), break_packs=10, break_price=Decimal(8))
+    (got,), notes = order_lines([need("A", feet(wanted))], [], stock(line))
+    assert (got.packs, got.buy, got.cost) == (packs, packs * 10, cost)
+    told = ("HF-30: 10 packs are bought where 9 would do: from 10 on they cost less together.",)
+    assert notes == (told if wanted == 81 else ())
+
+
+@pytest.mark.parametrize(("wanted", "packs"), [(0, 0), (1, 3), (30, 3), (31, 4)])
+def test_fewer_than_the_least_packs_are_not_sold(wanted, packs):
+    (got,), notes = order_lines([need("A", feet(wanted))], [], stock(replace(pack("HF-30", 10, "1.00"), least_packs=3)))
+    assert got.packs == packs
+    told = ("HF-30: 3 packs are bought where 1 would do: fewer are not sold.",)
+    assert notes == (told if wanted == 1 else ())
+
+
+def alike(*lines: StockLine) -> ShopBook:
+    return stock(*(replace(line, same_as="low foot") for line in lines))
+
+
+def test_the_cheapest_of_items_that_serve_alike_is_bought_and_said_for_which():
+    book = alike(pack("HF-30", 10, "15.00", 2), pack("HF-10", 10, "14.00"))
+    (line,), notes = order_lines([need("A", feet(9))], [], book)
+    assert (line.item, line.buy_item, line.need, line.on_hand, line.buy, line.cost) == (
+        "HF-30", "HF-10", 9, 2, 10, Decimal(14),
+    )  # fmt: skip
+    assert notes == ("HF-10 is bought for HF-30: they serve alike and it costs less so.",)
+
+
+def test_at_the_same_price_the_needed_item_itself_is_bought():
+    (line,), _ = order_lines([need("A", feet(9))], [], alike(pack("HF-10", 10, "14.00"), pack("HF-30", 10, "14.00")))
+    assert (line.item, line.buy_item) == ("HF-30", "HF-30")
+
+
+def test_what_lies_on_the_shelf_of_all_that_serve_alike_counts():
+    book = alike(pack("HF-30", 10, "15.00", 2), pack("HF-10", 10, "14.00", 7))
+    (line,), notes = order_lines([need("A", feet(9))], [], book)
+    assert (line.on_hand, line.buy, line.used) == (9, 0, 9)
+    assert notes == ("HF-30: 7 of HF-10 on the shelf count as on hand; they serve alike.",)
+
+
+def test_needs_of_items_that_serve_alike_are_one_line():
+    book = alike(pack("HF-30", 10, "15.00"), pack("HF-10", 10, "14.00"))
+    (line,), _ = order_lines([need("A", feet(4)), need("B", Part("HF-10", 7, "pieces"))], [], book)
+    assert (line.item, line.need, line.buy, line.orders) == ("HF-10", 11, 20, ("A", "B"))
+
+
+def test_the_same_words_on_other_items_are_another_specification():
+    book = stock(replace(pack("HF-30", 10, "15.00"), same_as="a"), replace(pack("HF-10", 10, "1.00", 90), same_as="b"))
+    (line,), _ = order_lines([need("A", feet(9))], [], book)
+    assert (line.buy_item, line.on_hand) == ("HF-30", 0)
+
+
+def test_needs_run_up_day_by_day_and_those_without_a_day_come_last():
+    first, second = date(2031, 4, 9), date(2031, 5, 3)
+    needs = [
+        need("C", feet(1)),
+        need("B", feet(4), by=second),
+        need("A", feet(5), by=first),
+        need("D", feet(2), by=first),
+    ]
+    (line,), _ = order_lines(needs, [], stock(pack("HF-30", 20, "15.00")))
+    assert [(day.day, day.quantity, day.orders) for day in line.by_day] == [
+        (first, 7, ("A", "D")), (second, 4, ("B",)), (None, 1, ("C",)),
+    ]  # fmt: skip
+    assert line.needed_by == first
+
+
 def segment(length_mm: float) -> InstrumentResult:
     carrier = CarrierCut("RC-S08", length_mm, length_mm, 0.0, "square", 0.0, length_mm, 8.0, 8.0)
     felt = FeltCut("FE-30", length_mm, 8.0, 3.0)
@@ -98,6 +188,41 @@ def test_a_bar_on_the_shelf_is_not_bought():
 def test_an_offcut_is_used_first_and_ordered_by_nobody():
     lines, _ = bars_for([600.0, 300.0], stock(bar("1000", "5.00"), bar("305", None, 1, offcut=True)))
     assert lines == {"square tube 8 x 8 x 1, aluminium, bar 1000 mm": (1, 0, 1, Decimal(5))}
+
+
+@pytest.mark.parametrize(("pieces", "packs", "spare"), [(3, 1, 1), (4, 1, 0), (5, 2, 3)])
+def test_bars_sold_in_bundles_are_bought_whole(pieces, packs, spare):
+    lines, notes = bars_for([600.0] * pieces, stock(replace(bar("1000", "20.00"), pack=4)))
+    assert lines == {"square tube 8 x 8 x 1, aluminium, bar 1000 mm": (pieces, 0, packs * 4, packs * Decimal(20))}
+    told = (
+        f"RC-S08, 1000 mm: {spare} of the {packs * 4} bought stay on the shelf uncut (a pack holds 4). "
+        "The cutting plan counts each at its share of a pack's price; its proof is of that cost.",
+    )
+    assert notes == (told if spare else ())
+
+
+def test_a_break_and_the_least_packs_of_bars_hold():
+    line = replace(bar("1000", "5.00"), break_packs=4, break_price=Decimal("3.50"))
+    lines, notes = bars_for([600.0] * 3, stock(line))
+    assert [*lines.values()] == [(3, 0, 4, Decimal(14))]
+    assert "(4 packs are bought where 3 would do: from 4 on they cost less together)" in notes[0]
+    lines, _ = bars_for([600.0], stock(replace(bar("1000", "5.00"), least_packs=2)))
+    assert [*lines.values()] == [(1, 0, 2, Decimal(10))]
+
+
+def test_bars_are_wanted_by_the_earliest_day_of_the_pieces_on_them():
+    early, late = date(2031, 4, 9), date(2031, 5, 3)
+    book = stock(bar("1000", "5.00"))
+    made = [("A/1", segment(600.0)), ("B", segment(300.0)), ("C", segment(700.0))]
+    needs = [need("A/1", by=late), need("B", by=early), need("C")]
+    sheets = [sheet for sheet in cutting_sheets(made, book) if sheet.kind == "bar"]
+    (line,), _ = order_lines(needs, sheets, book)
+    assert line.orders == ("A/1", "B", "C")
+    by_day = {day.day: (day.quantity, day.orders) for day in line.by_day}
+    # 300 lies with 600 or with 700; that bar is wanted early
+    (shared,) = [orders for day, (_, orders) in by_day.items() if day == early]
+    assert by_day[early][0] == 1 and "B" in shared and len(shared) == 2
+    assert sum(quantity for quantity, _ in by_day.values()) == line.need == 2
 
 
 def test_a_piece_longer_than_any_bar_is_said_aloud():

@@ -48,8 +48,8 @@ def _names(book: ShopBook) -> dict[str, str]:
     return names | {part.item: part.name for part in book.hardware}
 
 
-def lines_of(members: Sequence[str], size: tuple[int, int], book: ShopBook) -> list[StockLine]:
-    """List the stock lines, offcuts aside, that serve one order line.
+def places_of(members: Sequence[str], size: tuple[int, int], book: ShopBook) -> list[int]:
+    """Find the stock lines, offcuts aside, that serve one order line.
 
     Args:
         members: items that serve alike, those to be used first in front.
@@ -57,17 +57,25 @@ def lines_of(members: Sequence[str], size: tuple[int, int], book: ShopBook) -> l
         book: the stock lines.
 
     Returns:
-        Lines in the order in which the shelf is used up.
+        Places on the Stock sheet from 0, in the order in which the shelf is used up.
     """
-    found = [line for line in book.stock if line.item in members and not line.offcut]
+    found = [place for place, line in enumerate(book.stock) if line.item in members and not line.offcut]
     if any(size):
-        found = [line for line in found if (tenths(line.length_mm), tenths(line.width_mm)) == size]
-    return sorted(found, key=lambda line: members.index(line.item))
+        found = [place for place in found if _size(book.stock[place]) == size]
+    return sorted(found, key=lambda place: members.index(book.stock[place].item))
+
+
+def _size(line: StockLine) -> tuple[int, int]:
+    return tenths(line.length_mm), tenths(line.width_mm)
+
+
+def _stock(members: Sequence[str], size: tuple[int, int], book: ShopBook) -> list[StockLine]:
+    return [book.stock[place] for place in places_of(members, size, book)]
 
 
 def _part_line(wanted: Wanted, names: Mapping[str, str], book: ShopBook) -> OrderLine:
     item = wanted.items[0]
-    stock = lines_of(wanted.members, (0, 0), book)
+    stock = _stock(wanted.members, (0, 0), book)
     need = sum((day.quantity for day in wanted.by_day), Decimal(0))
     return _line(item, names.get(item, item), need, wanted.members, (0, 0), stock, wanted.by_day)
 
@@ -79,7 +87,7 @@ def _material_lines(sheet: CuttingSheet, days: Mapping[str, date], book: ShopBoo
         if not use.offcut:
             by_size.setdefault(use.size, []).append(use)
     for size, uses in sorted(by_size.items()):
-        stock = lines_of((sheet.item,), size, book)
+        stock = _stock((sheet.item,), size, book)
         name = f"{sheet.name}, {_size_words(stock[0])}"
         yield _line(sheet.item, name, Decimal(len(uses)), (sheet.item,), size, stock, stock_by_day(uses, days))
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class DayNeed:
-    """How much of an item is wanted by one day, and the orders that want it; the day is ``None`` where none is given."""
+    """How much of an item is wanted by one day, and by which orders; the day is ``None`` where none is given."""
 
     day: date | None
     quantity: Decimal
