@@ -14,6 +14,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from math import gcd
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +25,10 @@ from railwright.shop.cutting.instance import Instance
 Weights = tuple[int, ...]
 _THRESHOLDS = 150
 _STAIRS = 12
+#: With more prices than these, counts are not searched for every new weighting.
+_FEW_PRICES = 2
+_COUNT_STEPS = 40_000
+_MONEY_UNITS = 2_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,9 +148,90 @@ def _rounded(widths: NDArray[np.int64], room: int, k: int) -> NDArray[np.int64]:
 
 
 def cheapest(instance: Instance, needs: Sequence[Need]) -> int:
-    """Return the least money of whole counts that satisfy every need, in cents; the certified bound."""
-    found = list(counts_below(instance, needs, None, 1))
-    return found[0][0] if found else 0
+    """Return the money that whole bars cost at least under these needs, in cents; a certified bound.
+
+    With one or two prices all needs are met together; with more, each alone: that is enough in nearly every case
+    and takes no search.
+    """
+    if sum(price > 0 for price in set(instance.prices)) > _FEW_PRICES:
+        return floor_of(instance, needs)
+    return bound_and_counts(instance, needs, None, 1)[0]
+
+
+def floor_of(instance: Instance, needs: Sequence[Need]) -> int:
+    """Return the greatest money that some need alone demands, in cents."""
+    paid = [k for k, price in enumerate(instance.prices) if price > 0 and instance.limit[k] > 0]
+    prices = tuple(instance.prices[k] for k in paid)
+    rests = _rests(instance, needs)
+    return max(
+        (
+            least_money_for(rest, prices, tuple(need.worth[k] for k in paid))
+            for rest, need in zip(rests, needs, strict=True)
+        ),
+        default=0,
+    )
+
+
+def _rests(instance: Instance, needs: Sequence[Need]) -> list[int]:
+    """Return what each need still demands when all bars that cost nothing are used."""
+    free = [k for k, price in enumerate(instance.prices) if price == 0]
+    return [need.total - sum(need.worth[k] * instance.limit[k] for k in free) for need in needs]
+
+
+@lru_cache(maxsize=4096)
+def least_money_for(rest: int, prices: tuple[int, ...], worths: tuple[int, ...]) -> int:
+    """Find the least money that buys a given worth, as if every bar could be had without limit.
+
+    Args:
+        rest: the worth wanted.
+        prices: price of each stock, above zero.
+        worths: what one bar of each stock is worth.
+
+    Returns:
+        The money in cents, or a lower bound on it where the table would be too long; 0 if nothing is worth
+        anything.
+    """
+    useful = sorted({(price, worth) for price, worth in zip(prices, worths, strict=True) if worth > 0})
+    if rest <= 0 or not useful:
+        return 0
+    unit = gcd(*(price for price, _ in useful))
+    least = min(-(-rest * price // worth) for price, worth in useful)
+    most = min(price * -(-rest // worth) for price, worth in useful)
+    if len(useful) == 1 or most // unit > _MONEY_UNITS:
+        return most if len(useful) == 1 else -(-least // unit) * unit
+    best = np.zeros(most // unit + 1, dtype=np.int64)
+    for price, worth in useful:
+        step = price // unit
+        for start in range(step, len(best), step):
+            part = best[start : start + step]
+            np.maximum(part, best[start - step : start - step + len(part)] + worth, out=part)
+    return int(np.searchsorted(best, rest)) * unit
+
+
+def bound_and_counts(
+    instance: Instance, needs: Sequence[Need], below: int | None, most: int
+) -> tuple[int, list[tuple[int, tuple[int, ...]]]]:
+    """Return the bound on the money under all needs together, and the cheapest counts that satisfy them.
+
+    Args:
+        instance: stock with prices and limits.
+        needs: the weightings.
+        below: leave out counts that cost this or more; ``None`` for no limit.
+        most: list at most this many counts.
+
+    Returns:
+        The bound in cents, at most ``below``; pairs of money and counts, cheapest first. Bars that cost nothing are
+        always all counted in: they can only help.
+    """
+    paid = [k for k, price in enumerate(instance.prices) if price > 0 and instance.limit[k] > 0]
+    base = [limit if price == 0 else 0 for price, limit in zip(instance.prices, instance.limit, strict=True)]
+    floor = floor_of(instance, needs) if len(paid) > _FEW_PRICES else 0
+    search = _CountSearch(instance, needs, paid, below, most, floor)
+    search.run(0, 0, _rests(instance, needs), base)
+    top = floor if below is None else min(floor, below)
+    if search.steps > _COUNT_STEPS:
+        return top, search.found
+    return (search.found[0][0] if search.found else below or top), search.found
 
 
 def counts_below(
@@ -158,34 +245,32 @@ def counts_below(
         instance: stock with prices and limits.
         needs: the weightings.
         below: leave out counts that cost this or more; ``None`` for no limit.
-        most: stop at this many.
+        most: list at most this many.
 
     Returns:
         Pairs of money in cents and count of each stock, minimal in the last stock that was chosen.
     """
-    free = [k for k, price in enumerate(instance.prices) if price == 0]
-    paid = [k for k, price in enumerate(instance.prices) if price > 0 and instance.limit[k] > 0]
-    rest = [need.total - sum(need.worth[k] * instance.limit[k] for k in free) for need in needs]
-    base = [instance.limit[k] if k in free else 0 for k in range(len(instance.prices))]
-    search = _CountSearch(instance, needs, paid, below, most)
-    search.run(0, 0, rest, base)
-    return search.found
+    return bound_and_counts(instance, needs, below, most)[1]
 
 
 class _CountSearch:
     """Depth-first search over the counts of the stocks that cost money; keeps the cheapest ``most``."""
 
     def __init__(
-        self, instance: Instance, needs: Sequence[Need], paid: list[int], below: int | None, most: int
+        self, instance: Instance, needs: Sequence[Need], paid: list[int], below: int | None, most: int, floor: int
     ) -> None:
+        """Order the stocks by worth for money; nothing costs less than ``floor``."""
         self.prices, self.limit, self.needs, self.most = instance.prices, instance.limit, needs, most
         worth_a_cent = {k: needs[0].worth[k] / instance.prices[k] if needs else 0.0 for k in paid}
         self.order = sorted(paid, key=lambda k: (-worth_a_cent[k], k))
         self.below = below
         self.found: list[tuple[int, tuple[int, ...]]] = []
+        self.floor, self.steps = floor, 0
 
     def run(self, place: int, cents: int, rest: list[int], counts: list[int]) -> None:
-        if self.hopeless(place, cents, rest):
+        """Try the counts of the stock at one place, many bars first."""
+        self.steps += 1
+        if self.steps > _COUNT_STEPS or self.hopeless(place, cents, rest):
             return
         if max(rest, default=0) <= 0:
             self.keep(cents, counts)
@@ -210,7 +295,7 @@ class _CountSearch:
         """Say whether even fractions of the remaining stocks cost too much for some need."""
         if self.below is None:
             return False
-        if cents >= self.below:
+        if cents >= self.below or self.floor >= self.below:
             return True
         left = self.order[place:]
         for value, need in zip(rest, self.needs, strict=True):
@@ -219,6 +304,7 @@ class _CountSearch:
         return False
 
     def keep(self, cents: int, counts: list[int]) -> None:
+        """Note counts that satisfy everything."""
         self.found.append((cents, tuple(counts)))
         self.found.sort()
         del self.found[self.most :]

@@ -11,12 +11,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import gcd
 
 import numpy as np
 
 from railwright.shop.cutting.model import Piece, Plan, Stock
 
 _MOST_CHOICES = 300_000
+_MOST_UNITS = 2_000_000
 
 
 def check(plan: Plan, pieces: Sequence[Piece], stock: Sequence[Stock]) -> list[str]:
@@ -153,6 +155,8 @@ class Choices:
             total - sum(worth * count for worth, count in zip(worths, base, strict=True))
             for total, worths in zip(self.totals, self.worths, strict=True)
         ]
+        if self._one_suffices(order, rest):
+            return
         stack, steps = [(0, 0, rest, tuple(base))], 0
         while stack:
             place, cents, left, counts = stack.pop()
@@ -172,6 +176,26 @@ class Choices:
                 after = [value - number * worths[k] for value, worths in zip(left, self.worths, strict=True)]
                 more = (*counts[:k], number, *counts[k + 1 :])
                 stack.append((place + 1, cents + number * self.prices[k], after, more))
+
+    def _one_suffices(self, order: Sequence[int], rest: Sequence[int]) -> bool:
+        """Say whether the money below the bound buys too little under one weighting alone.
+
+        A table over the money, in its greatest common unit, as if every stock could be had without limit.
+        """
+        unit = gcd(*(self.prices[k] for k in order)) or 1
+        units = (self.bound - 1) // unit
+        if units > _MOST_UNITS:
+            return False
+        for value, worths in zip(rest, self.worths, strict=True):
+            best = np.zeros(units + 1, dtype=np.int64)
+            for k in order:
+                step = self.prices[k] // unit
+                for start in range(step, units + 1, step):
+                    part = best[start : start + step]
+                    np.maximum(part, best[start - step : start - step + len(part)] + worths[k], out=part)
+            if best[-1] < value:
+                return True
+        return False
 
     def _too_dear(self, stocks: Sequence[int], cents: int, rest: Sequence[int]) -> bool:
         """Say whether some weighting cannot be kept with the money left, not even with parts of bars."""

@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from railwright.shop.cutting.bound import Need, counts_below
+from railwright.shop.cutting.bound import Need, bound_and_counts
 from railwright.shop.cutting.certificate import Choices
 from railwright.shop.cutting.felt_check import layout_exists, least_strips, weigh
 from railwright.shop.cutting.felt_fill import fill_sheet
@@ -226,8 +226,7 @@ def _bound(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet
     limits = tuple(len(rects) if n is None else min(len(rects), n) for n in choices.available)
     stock = Instance((), (), (), tuple(choices.prices), limits)
     needs = [Need((), total, tuple(worth)) for total, worth in zip(choices.totals, choices.worths, strict=True)]
-    found = counts_below(stock, needs, cents, 1)
-    return found[0][0] if found else cents or 0
+    return bound_and_counts(stock, needs, cents, 1)[0]
 
 
 def _search(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from railwright.shop.cutting.balance import fill_balanced
-from railwright.shop.cutting.bound import Need, cheapest, counts_below, need_of, quick_weights
+from railwright.shop.cutting.bound import Need, bound_and_counts, cheapest, counts_below, need_of, quick_weights
 from railwright.shop.cutting.certificate import Choices
 from railwright.shop.cutting.columns import STAGES, Master, Pricing, coarse, fresh_columns, improving, whole_weights
 from railwright.shop.cutting.dive import Budget, Dive, pack
@@ -151,8 +151,8 @@ def _by_counts(instance: Instance, answer: Answer, budget: Budget) -> None:
     budget.left = max(budget.left, 0) + _COUNT_STEPS if len(instance.widths) <= LARGE else 0
     while budget.left > 0:
         cents = pattern_cost(answer.patterns, instance)
-        found = counts_below(instance, answer.needs, cents, _CHOICES)
-        answer.bound = found[0][0] if found else cents
+        bound, found = bound_and_counts(instance, answer.needs, cents, _CHOICES)
+        answer.bound = max(answer.bound, bound)
         cheapest_ones = [counts for money, counts in found if money == answer.bound]
         if not cheapest_ones or not any(_settle(instance, answer, counts, budget) for counts in cheapest_ones):
             return
@@ -230,6 +230,8 @@ def _note_bound(instance: Instance, answer: Answer, need: Need) -> None:
 def essential(instance: Instance, needs: Sequence[Need], bound: int) -> list[Need]:
     """Keep only weightings without which the bound would fall."""
     kept = list(needs)
+    if cheapest(instance, kept) < bound:
+        return kept
     for need in list(needs):
         fewer = [other for other in kept if other is not need]
         if cheapest(instance, fewer) >= bound:

@@ -55,6 +55,8 @@ def plan_bars(
         raise ValueError("kerf and end trim cannot be negative")
     usable = [bar for bar in stock if bar.length > trim and (bar.available is None or bar.available > 0)]
     placeable = [piece for piece in pieces if fits_some(piece, usable, kerf, trim)]
+    # the order in which pieces are listed must not matter
+    placeable.sort(key=lambda piece: (-piece.length, piece.setup, piece.label))
     instance = make_instance([piece.length for piece in placeable], usable, kerf, trim)
     unfit = [piece for piece in pieces if not fits_some(piece, usable, kerf, trim)]
     problem = _Problem(instance, tuple(usable), kerf, trim)
