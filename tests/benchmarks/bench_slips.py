@@ -27,7 +27,7 @@ from railwright.computing.gap_model import GapPrior, prior_moments, prior_of, ru
 from railwright.computing.slip_bank import Bank, bank_of
 from railwright.computing.slip_cases import Case, case_of, predicted_as_meant
 from railwright.computing.slip_hypotheses import swapped_figures
-from railwright.computing.slip_tests import contrast
+from railwright.computing.slip_tests import contrast, predictable, repeat_z
 from railwright.computing.slips import diagnose, power_of_count_test
 from railwright.computing.spacing import posterior
 from railwright.survey.lengths import spell_length
@@ -208,12 +208,20 @@ def found_and_named(cell: Cell, written: np.ndarray, book: ShopBook) -> tuple[np
 
 
 def _worst(case: Case, written: np.ndarray) -> np.ndarray:
+    return np.max(np.abs(tests_of(case, written)), axis=0)
+
+
+def tests_of(case: Case, written: np.ndarray) -> list[np.ndarray]:
+    """Give z of every test and draw, the span's test first."""
     mean, spread = predicted_as_meant(case, case.heads)
     z = []
-    for name in {"span", "run_end"} & set(case.fields):
+    for name in predictable(case):
         coefficients, variance = contrast(case.fields.index(name), spread)
-        z.append(np.abs((written - mean) @ coefficients) / math.sqrt(variance))
-    return np.max(z, axis=0)
+        z.append((written - mean) @ coefficients / math.sqrt(variance))
+    if case.runs_over_the_same_spaces:
+        apart = np.round(written[:, 2] - written[:, 1], 9)
+        z.append(np.array([repeat_z(d, case.u_mm[1:], case.steps_mm[1:]) for d in apart.tolist()]))
+    return z
 
 
 def _name(
@@ -272,13 +280,7 @@ def coverage(cell: Cell, written: np.ndarray, positions: np.ndarray, book: ShopB
 
 def per_test_alarms(cell: Cell, written: np.ndarray, book: ShopBook) -> list[float]:
     case, _ = case_of(cell.section(written[0]), cell.survey(), book)
-    mean, spread = predicted_as_meant(case, case.heads)
-    rates = []
-    for name in [field for field in ("span", "run_end") if field in case.fields]:
-        coefficients, variance = contrast(case.fields.index(name), spread)
-        z = (written - mean) @ coefficients / math.sqrt(variance)
-        rates.append(float((np.abs(z) > book.value("slip_k")).mean()))
-    return rates
+    return [float((np.abs(z) > book.value("slip_k")).mean()) for z in tests_of(case, written)]
 
 
 def cells(sizes: tuple[int, ...], steps: tuple[str, ...], register: str) -> list[Cell]:

@@ -6,8 +6,11 @@ reading is a sum of neighbouring gaps plus some head widths, read with an uncert
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import combinations
 from typing import Literal
 
 import numpy as np
@@ -41,7 +44,8 @@ class Sight:
 
     The reading is ``scale * (sum of gaps + heads * head width + offset_mm + e)``, where the sum takes ``gaps`` gaps
     from ``first_gap`` (1 at the bass) and e is Gaussian with standard uncertainty ``u_mm``. A reading without a slip
-    has no offset and a scale of 1.
+    has no offset and a scale of 1. ``step_mm`` is the step it was rounded to, which is part of ``u_mm``; 0 where that
+    does not matter.
     """
 
     first_gap: int
@@ -50,6 +54,7 @@ class Sight:
     u_mm: float
     offset_mm: float = 0.0
     scale: float = 1.0
+    step_mm: float = 0.0
 
 
 def prior_of(survey: Survey, book: ShopBook) -> GapPrior:
@@ -130,9 +135,9 @@ def span_sight(heads: int, u_mm: float) -> Sight:
     return Sight(1, heads - 1, 1.0, u_mm)
 
 
-def run_sight(heads: int, register: Register | None, which: Run, u_mm: float) -> Sight:
+def run_sight(heads: int, register: Register | None, which: Run, u_mm: float, step_mm: float = 0.0) -> Sight:
     """See a seven-space run: seven gaps, from an edge of one head to the same edge of another."""
-    return Sight(run_start(heads, register, which), RUN_SPACES, 0.0, u_mm)
+    return Sight(run_start(heads, register, which), RUN_SPACES, 0.0, u_mm, step_mm=step_mm)
 
 
 def sights_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> dict[str, tuple[Sight, float]]:
@@ -154,9 +159,46 @@ def sights_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> dict[st
         found["span"] = (span_sight(heads, u_of(section.key("span"), survey, book)), section.span_mm)
     for which, written in (("run", section.run_mm), ("run_end", section.run_end_mm)):
         if written is not None and heads >= RUN_HEADS:
-            u_mm = u_of(section.key(which), survey, book)
-            found[which] = (run_sight(heads, section.register, "run" if which == "run" else "run_end", u_mm), written)
+            u_mm, step_mm = u_of(section.key(which), survey, book), survey.step_of(section.key(which))
+            kind: Run = "run" if which == "run" else "run_end"
+            found[which] = (run_sight(heads, section.register, kind, u_mm, step_mm), written)
     return found
+
+
+@lru_cache(maxsize=1024)
+def shared_rounding(one: Sight, other: Sight) -> float:
+    """Covariance of the rounding of two readings of the same spaces: they mostly round alike.
+
+    Rounding errors are a periodic function of what is rounded. Where that is spread evenly over a step, and the two
+    lengths differ by the offset d and the setting of both, Gaussian with variance s^2, the Fourier series gives
+    r^2/12 * 6/pi^2 * sum_k cos(2 pi k d/r) exp(-2 (pi k s/r)^2) / k^2. Readings of different spaces differ by more
+    than a step can tell, and count as independent.
+
+    Args:
+        one: a reading.
+        other: another one.
+
+    Returns:
+        The covariance, mm2, in true lengths; 0 where the two see different spaces or were rounded to different steps.
+    """
+    step = one.step_mm
+    same = (one.first_gap, one.gaps, one.heads, one.scale) == (other.first_gap, other.gaps, other.heads, other.scale)
+    if not same or step != other.step_mm or step <= 0.0:
+        return 0.0
+    rounding = step**2 / 12.0
+    setting = max(one.u_mm**2 - rounding, 0.0) + max(other.u_mm**2 - rounding, 0.0)
+    turn = 2.0 * math.pi / step
+    apart = one.offset_mm - other.offset_mm
+    terms = (math.cos(turn * k * apart) * math.exp(-0.5 * setting * (turn * k) ** 2) / k**2 for k in range(1, 20))
+    return rounding * 6.0 / math.pi**2 * math.fsum(terms)
+
+
+def noise_of(sights: Sequence[Sight]) -> Array:
+    """Covariance of the reading errors, shape (k, k), mm2, scale included."""
+    noise = np.diag([(sight.scale * sight.u_mm) ** 2 for sight in sights])
+    for (i, one), (j, other) in combinations(enumerate(sights), 2):
+        noise[i, j] = noise[j, i] = one.scale * other.scale * shared_rounding(one, other)
+    return noise
 
 
 def design_matrix(sights: list[Sight], heads: int) -> Array:
@@ -182,8 +224,7 @@ def predicted(sights: list[Sight], prior: GapPrior, heads: int) -> tuple[Array, 
     mean, covariance = prior_moments(prior, heads)
     rows = design_matrix(sights, heads)
     offsets = np.array([sight.scale * sight.offset_mm for sight in sights])
-    noise = np.array([(sight.scale * sight.u_mm) ** 2 for sight in sights])
-    return rows @ mean + offsets, rows @ covariance @ rows.T + np.diag(noise)
+    return rows @ mean + offsets, rows @ covariance @ rows.T + noise_of(sights)
 
 
 def condition(sights: list[Sight], written_mm: list[float], prior: GapPrior, heads: int) -> tuple[Array, Array]:

@@ -3,11 +3,25 @@
 from __future__ import annotations
 
 import math
+from statistics import NormalDist
+
+#: Probabilities below this are taken as this.
+_LEAST = 1e-300
 
 
 def upper_tail(z: float) -> float:
     """Probability that a standard normal value exceeds z: erfc(z / sqrt 2) / 2."""
     return 0.5 * math.erfc(z / math.sqrt(2.0))
+
+
+def two_sided(probability: float) -> float:
+    """Standard normal value that is exceeded in size this often: z with 2 (1 - Phi(z)) = p, 0 where p is 1 or more."""
+    return max(-NormalDist().inv_cdf(max(min(0.5 * probability, 0.5), _LEAST)), 0.0)
+
+
+def unit_loss(t: float) -> float:
+    """Mean by which a standard normal value exceeds t: phi(t) - t (1 - Phi(t))."""
+    return math.exp(-0.5 * t * t) / math.sqrt(2.0 * math.pi) - t * upper_tail(t)
 
 
 def beyond(limit: float, mean: float, sd: float) -> float:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import combinations
 
 import numpy as np
 
-from railwright.computing.gap_model import GapPrior, Sight, design_matrix, prior_moments
+from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, design_matrix, prior_moments, shared_rounding
 from railwright.computing.results import Array
 from railwright.computing.slip_cases import Case
 from railwright.computing.slip_hypotheses import Hypothesis, hypotheses_of
@@ -85,4 +86,17 @@ def _predictions(prior: GapPrior, heads: int, accounts: list[tuple[Sight, ...]])
     noise = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
     spread = (rows @ covariance @ rows.T)[index[:, :, None], index[:, None, :]]
     spread += np.eye(index.shape[1]) * noise[index][:, :, None]
+    pairs = combinations(range(index.shape[1]), 2) if heads <= RUN_HEADS + 1 else ()  # more heads: other spaces
+    for i, j in pairs:
+        spread[:, i, j] += (shared := _shared(distinct, index[:, i], index[:, j]))
+        spread[:, j, i] += shared
     return expected[index], spread
+
+
+def _shared(distinct: list[Sight], ones: Array, others: Array) -> Array:
+    """Covariance of the rounding of two readings in every account, most of which share their sights with others."""
+    size = len(distinct)
+    pairs, account = np.unique(ones * size + others, return_inverse=True)
+    each = [(distinct[pair // size], distinct[pair % size]) for pair in pairs.tolist()]
+    shared: Array = np.array([one.scale * other.scale * shared_rounding(one, other) for one, other in each])
+    return shared[account]

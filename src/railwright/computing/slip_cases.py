@@ -44,8 +44,8 @@ class SlipWeights:
 class Case:
     """One section as a problem of naming: what does not depend on the figures that were written.
 
-    ``fields`` are the readings present, some of ``span``, ``run``, ``run_end``, with uncertainties ``u_mm`` in the
-    same order; ``heads`` is the count as written.
+    ``fields`` are the readings present, some of ``span``, ``run``, ``run_end``, with uncertainties ``u_mm`` and steps
+    ``steps_mm`` (empty: not known) in the same order; ``heads`` is the count as written.
     """
 
     prior: GapPrior
@@ -56,6 +56,12 @@ class Case:
     fields: tuple[str, ...]
     u_mm: tuple[float, ...]
     u_set_mm: float
+    steps_mm: tuple[float, ...] = ()
+
+    @property
+    def runs_over_the_same_spaces(self) -> bool:
+        """Tell whether the second run was taken over the spaces of the first: there are no others in eight heads."""
+        return self.heads == RUN_HEADS and {"run", "run_end"} <= set(self.fields)
 
 
 def weights_of(book: ShopBook) -> SlipWeights:
@@ -80,6 +86,7 @@ def case_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple[Cas
         fields=tuple(seen),
         u_mm=tuple(sight.u_mm for sight, _ in seen.values()),
         u_set_mm=book.value("u_set"),
+        steps_mm=tuple(sight.step_mm for sight, _ in seen.values()),
     )
     return case, np.array([value for _, value in seen.values()])
 
@@ -93,7 +100,8 @@ def meant_sight(case: Case, name: str, u_mm: float, heads: int) -> Sight:
     """See one reading of a section of so many heads as it is meant to be taken."""
     if name == "span":
         return span_sight(heads, u_mm)
-    return run_sight(heads, case.register, "run" if name == "run" else "run_end", u_mm)
+    step_mm = dict(zip(case.fields, case.steps_mm, strict=False)).get(name, 0.0)
+    return run_sight(heads, case.register, "run" if name == "run" else "run_end", u_mm, step_mm)
 
 
 def predicted_as_meant(case: Case, heads: int) -> tuple[Array, Array]:

@@ -152,7 +152,8 @@ def _wrong_units() -> tuple[tuple[str, float, str], ...]:
 
 
 def _in_wrong_unit(meant: Sight, scale: float, foreign: str, u_set_mm: float) -> Sight:
-    return replace(meant, scale=scale, u_mm=reading_u(_FOREIGN_STEP_MM[foreign], u_set_mm))
+    step_mm = _FOREIGN_STEP_MM[foreign]
+    return replace(meant, scale=scale, u_mm=reading_u(step_mm, u_set_mm), step_mm=step_mm if meant.step_mm else 0.0)
 
 
 def swapped_figures(text: str, written_mm: float, unit: str) -> list[float]:

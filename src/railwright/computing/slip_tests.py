@@ -1,15 +1,20 @@
-"""Do count, span and run of a section agree? Each test predicts one reading from all the others."""
+"""Do count, span and run of a section agree? Each test predicts one reading from all the others.
+
+Two readings of the same spaces are not two views of a section but the same one twice: what there is to test is how far
+they differ from each other. They are rounded to the same steps, so that they differ by none or one of them nearly
+always; their difference is judged by its own law, not by the normal one.
+"""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from railwright.book.model import ShopBook
-from railwright.computing.gap_model import predicted, prior_of, sights_of
-from railwright.computing.normal import beyond
+from railwright.computing.normal import beyond, two_sided, unit_loss
 from railwright.computing.results import Array
 from railwright.computing.slip_cases import Case, case_of, fewest_heads, predicted_as_meant, testable
 from railwright.survey.records import SectionSurvey, Survey
@@ -17,24 +22,25 @@ from railwright.survey.records import SectionSurvey, Survey
 
 @dataclass(frozen=True, slots=True)
 class Innovation:
-    """One reading against its prediction from all the others; ``z`` is written less predicted in ``sd_mm``."""
+    """One reading against its prediction from all the others.
+
+    ``z`` is the disagreement in standard deviations of the prediction, above 0 where the reading is longer than
+    predicted; or, for readings of the same spaces, the normal value that is as rare.
+    """
 
     field: str
     written_mm: float
     predicted_mm: float
     sd_mm: float
-
-    @property
-    def z(self) -> float:
-        """Disagreement in standard deviations of the prediction; above 0 the reading is longer than predicted."""
-        return (self.written_mm - self.predicted_mm) / self.sd_mm
+    z: float
 
 
 def innovations(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple[Innovation, ...]:
     """Test a section's readings: the span given count and runs, and a second run given count, span and run.
 
     Count, span and run are one test, however it is turned; a second run adds one more. With no run at all the span
-    is predicted from the count and the usual pitch. Where only a second run was taken it serves as the run.
+    is predicted from the count and the usual pitch. Where only a second run was taken it serves as the run. A second
+    run over the spaces of the first is compared with that alone.
 
     Args:
         section: the section's readings.
@@ -46,12 +52,18 @@ def innovations(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple
     """
     if not testable(section):
         return ()
-    seen = sights_of(section, survey, book)
-    keys, sights = list(seen), [sight for sight, _ in seen.values()]
-    written = np.array([value for _, value in seen.values()])
-    mean, spread = predicted(sights, prior_of(survey, book), section.dampers or 0)
-    tested = ["span"] + (["run_end"] if {"run", "run_end"} <= set(keys) else [])
-    return tuple(_innovation(section.key(key), keys.index(key), written, mean, spread) for key in tested)
+    case, written = case_of(section, survey, book)
+    mean, spread = predicted_as_meant(case, case.heads)
+    found = [_innovation(section.key(key), case.fields.index(key), written, mean, spread) for key in predictable(case)]
+    if case.runs_over_the_same_spaces:
+        found.append(_repeat(section.key("run_end"), case, written))
+    return tuple(found)
+
+
+def predictable(case: Case) -> tuple[str, ...]:
+    """List the readings that are tested against all the others: the span, and a second run over other spaces."""
+    second = {"run", "run_end"} <= set(case.fields) and not case.runs_over_the_same_spaces
+    return ("span", "run_end") if second else ("span",)
 
 
 def innovation(section: SectionSurvey, survey: Survey, book: ShopBook) -> float | None:
@@ -86,7 +98,43 @@ def _innovation(key: str, place: int, written: Array, mean: Array, spread: Array
     """Predict one reading from the others by the conditional normal law."""
     coefficients, variance = contrast(place, spread)
     difference = float(coefficients @ (written - mean))
-    return Innovation(key, float(written[place]), float(written[place]) - difference, math.sqrt(variance))
+    sd_mm = math.sqrt(variance)
+    return Innovation(key, float(written[place]), float(written[place]) - difference, sd_mm, difference / sd_mm)
+
+
+def _repeat(key: str, case: Case, written: Array) -> Innovation:
+    """Compare the second run with the first over the same spaces."""
+    first, second = (case.fields.index(name) for name in ("run", "run_end"))
+    difference = float(written[second] - written[first])
+    u_mm, steps = [case.u_mm[i] for i in (first, second)], [case.steps_mm[i] for i in (first, second)]
+    z = repeat_z(difference, (u_mm[0], u_mm[1]), (steps[0], steps[1]))
+    return Innovation(key, float(written[second]), float(written[first]), math.hypot(*u_mm), z)
+
+
+@lru_cache(maxsize=256)
+def repeat_z(difference_mm: float, u_mm: tuple[float, float], steps_mm: tuple[float, float]) -> float:
+    """How rare so large a difference of two readings of the same length is, as a normal value with its sign.
+
+    With both rounded to one step r and each set with its own error, the unrounded readings differ by a normal d of
+    standard deviation s, and the lengths are spread evenly over a step: the rounded ones differ by m steps or more
+    with probability E min(max(d/r - m + 1, 0), 1) = (s/r) [L((m-1) r/s) - L(m r/s)], L being the unit normal loss.
+    Rounded to different steps, the difference is taken as normal.
+
+    Args:
+        difference_mm: second reading less first, mm.
+        u_mm: their standard uncertainties, rounding included, mm.
+        steps_mm: their steps, mm; 0 where not known.
+
+    Returns:
+        The normal value z; 0 where the readings are alike.
+    """
+    step = steps_mm[0]
+    if step <= 0.0 or step != steps_mm[1]:
+        return difference_mm / math.hypot(*u_mm)
+    s = math.sqrt(max(sum(u**2 for u in u_mm) - step**2 / 6.0, 1e-12 * step**2))
+    steps_apart = abs(difference_mm) / step
+    tail = s / step * (unit_loss((steps_apart - 1.0) * step / s) - unit_loss(steps_apart * step / s))
+    return math.copysign(two_sided(2.0 * tail), difference_mm)
 
 
 def contrast(place: int, spread: Array) -> tuple[Array, float]:
@@ -104,7 +152,7 @@ def _chance_to_see(case: Case, true_heads: int, limit: float) -> float:
     mean, spread = predicted_as_meant(case, case.heads)
     true_mean, true_spread = predicted_as_meant(case, true_heads)
     chances = []
-    for name in {"span", "run_end"} & set(case.fields):
+    for name in predictable(case):
         coefficients, variance = contrast(case.fields.index(name), spread)
         shift = float(coefficients @ (true_mean - mean)) / math.sqrt(variance)
         chances.append(beyond(limit, shift, math.sqrt(float(coefficients @ true_spread @ coefficients) / variance)))

@@ -79,6 +79,8 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
     if name == UNCLEAR:
         field = section.key(gains_among(case, written, hypotheses, probability).best())
         others = [name for name in case.fields if section.key(name) != worst.field]
+        if case.runs_over_the_same_spaces and worst.field == section.key("run_end"):
+            others = ["run"]
         likeliest = [each for each, _ in ranking[:2]]
         words, effect, corrected = unclear_words(worst.field, others, _spelled(worst, survey), field, likeliest), "", ""
     else:
