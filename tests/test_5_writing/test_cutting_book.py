@@ -73,7 +73,7 @@ def test_the_sheet_of_a_material(cutting: Workbook) -> None:
     told = lines(cutting)
     assert str(told[0][0]).startswith("NOT PLACED: R-102/9, 4000.0 mm")
     assert told[1] == ["☐", "1", "486.5 mm, offcut, rack B2", "R-101/2", 363, "square", 0, 363, None, None]
-    assert told[2][3:] == ["left over", None, None, None, None, 121.9, "mark and rack:"]
+    assert told[2][3:] == ["left over", None, None, None, None, 121.9, "not kept"]
     assert told[3][:4] == ["☐☐", "2 to 3 x 2", "2500 mm, to buy", "R-101/1, R-102/1"]
     assert told[3][4:] == [283.4, "left 12.0", 0, 283.4, None, None]
     assert str(told[-1][0]).startswith("3 bars, 5 pieces")

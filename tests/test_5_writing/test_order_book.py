@@ -40,7 +40,7 @@ def test_what_the_shelf_covers_is_not_to_tick_and_what_has_no_price_says_so(orde
 
 
 def test_a_sheet_for_each_supplier_group_holds_what_is_bought_there(order: Workbook) -> None:
-    assert order.sheetnames == ["Order", "Buy hardware", "Buy metals", "By instrument"]
+    assert order.sheetnames == ["Order", "Buy hardware", "Buy metals", "By day", "By instrument"]
     assert [line[1] for line in rows(order, "Buy hardware")] == ["HA-01", None]
 
 
@@ -74,5 +74,5 @@ def test_many_orders_are_not_all_spelled_out() -> None:
 def test_nothing_made_gives_an_empty_order(tmp_path: Path) -> None:
     write_order_book(replace(hand_made_week.week(), instruments=(), order=(), notes=()), tmp_path / "o.xlsx")
     book = load_workbook(tmp_path / "o.xlsx")
-    assert book.sheetnames == ["Order", "By instrument"]
+    assert book.sheetnames == ["Order", "By day", "By instrument"]
     assert rows(book, "Order")[0][2:10:7] == ["Total, units", 0]

@@ -26,7 +26,7 @@ from railwright.writing.safety import SAFETY_WORDS
 from railwright.writing.templates import environment, render_page, spell_note
 from railwright.writing.week import Week
 
-VOID_OUTPUTS = {"parts-order.xlsx", "cutting-list.xlsx"}
+VOID_OUTPUTS = {"parts-order.xlsx", "cutting-list.xlsx", "stock-after.xlsx"}
 
 
 @pytest.fixture(scope="module")
@@ -60,7 +60,8 @@ def test_the_week_says_who_does_what_next(out: Path) -> None:
     assert [words(row) for row in table.iterfind(".//tbody/tr")] == [
         "Office Ask Mara Quill: 3 questions. Question sheet for Mara Quill",
         "Office Ask technician not named: 1 question. Question sheet for technician not named",
-        "Purchasing Order 2 lines, 30.00 units, for 2 instruments. Parts order (workbook)",
+        "Purchasing Order 2 lines, 30.00 units, for 2 instruments. "
+        "Parts order (workbook) , Stock after the week (workbook)",
         "Workshop Cut for 2 instruments; then one drawing a segment. "
         "Cutting list (page) , Cutting list (workbook) , Labels for pieces",
     ]

@@ -102,7 +102,7 @@ STOCK = (
     _pack("HS-05", "pieces", 50, "4.50"),
     _pack("HS-10", "pieces", 50, "5.00"),
     replace(_pack("HW-M2", "pieces", 100, "6.50", 40), same_as=_SCREW),
-    replace(_pack("HW-M2B", "pieces", 500, "32.75"), least_packs=2, same_as=_SCREW),
+    replace(_pack("HW-M2B", "pieces", 250, "16.30"), least_packs=2, same_as=_SCREW),
     _pack("HL-01", "pieces", 5, "11.00"),
     _pack("HV-01", "pieces", 1, "29.00"),
     _pack("HC-01", "mm", 10000, "18.00", 2500),

@@ -66,7 +66,7 @@ def stock_after(book: ShopBook, cutting: Sequence[CuttingSheet], order: Sequence
     bought, used = Counter[int](), _offcuts_used(book, cutting)
     for line in order:
         serving = places_of(line.members, line.size, book)
-        if line.packs:
+        if line.seller is not None and line.packs:
             bought[next(place for place in serving if book.stock[place] == line.seller)] += int(line.buy)
         used += _shared(int(line.used), serving, book, bought)
     movements = (Movement(line, bought[number], used[number]) for number, line in enumerate(book.stock))

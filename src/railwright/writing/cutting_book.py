@@ -8,8 +8,9 @@ from pathlib import Path
 from openpyxl.worksheet.worksheet import Worksheet
 
 from railwright.shop.cutting.felt_model import FeltPlan
-from railwright.shop.cutting.model import Plan
+from railwright.shop.cutting.model import Plan, tenths
 from railwright.shop.order_model import CuttingSheet
+from railwright.shop.remnants import Racks, Rest, rack_labels
 from railwright.shop.sheet_look import (
     Value,
     add_sheet,
@@ -31,14 +32,17 @@ from railwright.writing.cutting_lines import (
     Cut,
     bar_groups,
     bar_words,
+    bundle_words,
     marks_words,
     proof_words,
+    rest_words,
     totals_words,
     unplaced_words,
     yield_percent,
 )
 from railwright.writing.felt_lines import (
     FeltGroup,
+    FeltStrip,
     felt_groups,
     felt_pieces,
     felt_totals_words,
@@ -68,12 +72,13 @@ def write_cutting_book(week: Week, path: Path) -> None:
     """
     workbook, overview = new_workbook("Overview", "Cutting list")
     _write_overview(overview, week)
+    racks = rack_labels(week.cutting, week.book)
     for material in week.cutting:
         sheet = add_sheet(workbook, material.item)
         if isinstance(material.plan, Plan):
-            _write_bars(sheet, material, material.plan, week)
+            _write_bars(sheet, material, material.plan, week, racks)
         else:
-            _write_felt(sheet, material, material.plan, week)
+            _write_felt(sheet, material, material.plan, week, racks)
     save_workbook(workbook, path)
 
 
@@ -95,6 +100,7 @@ def _write_overview(sheet: Worksheet, week: Week) -> None:
 def _overview_line(material: CuttingSheet, week: Week) -> tuple[Value, ...]:
     plan = material.plan
     proof = proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency"))
+    proof += bundle_words(material.item, week.book)
     if plan.unplaced:
         proof = f"{len(plan.unplaced)} not placed! {proof}"
     if isinstance(plan, Plan):
@@ -104,17 +110,17 @@ def _overview_line(material: CuttingSheet, week: Week) -> tuple[Value, ...]:
     return material.item, material.name, pieces, stock, round(share, 1), proof
 
 
-def _write_bars(sheet: Worksheet, material: CuttingSheet, plan: Plan, week: Week) -> None:
+def _write_bars(sheet: Worksheet, material: CuttingSheet, plan: Plan, week: Week, racks: Racks) -> None:
     row = _write_top(sheet, material, totals_words(plan), marks_words(plan), _HEADINGS, week)
     for group in bar_groups(plan):
-        row = _write_group(sheet, row, group)
+        row = _write_group(sheet, row, group, racks)
     _write_bottom(sheet, row, totals_words(plan), material)
 
 
-def _write_felt(sheet: Worksheet, material: CuttingSheet, plan: FeltPlan, week: Week) -> None:
+def _write_felt(sheet: Worksheet, material: CuttingSheet, plan: FeltPlan, week: Week, racks: Racks) -> None:
     row = _write_top(sheet, material, felt_totals_words(plan), FELT_MARKS, _FELT_HEADINGS, week)
     for group in felt_groups(plan):
-        row = _write_felt_group(sheet, row, group)
+        row = _write_felt_group(sheet, row, group, racks)
     _write_bottom(sheet, row, felt_totals_words(plan), material)
 
 
@@ -126,6 +132,7 @@ def _write_top(
     widths(sheet, _WIDTHS)
     title(sheet, 1, f"{'Saw' if material.kind == 'bar' else 'Cut'}: {material.item}  {material.name}")
     proof = proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency"))
+    proof += bundle_words(material.item, week.book)
     for row, words in enumerate((totals, proof, marks, SAFETY_LINE), start=2):
         remark(sheet, row, words, len(_HEADINGS))
     headings(sheet, _HEADING_ROW, texts, _NUMBERS)
@@ -143,20 +150,20 @@ def _write_bottom(sheet: Worksheet, row: int, totals: str, material: CuttingShee
     print_setup(sheet, _HEADING_ROW, f"Cutting list {material.item}", landscape=True)
 
 
-def _write_group(sheet: Worksheet, row: int, group: BarGroup) -> int:
+def _write_group(sheet: Worksheet, row: int, group: BarGroup, racks: Racks) -> int:
     """Write the bars that are sawn alike; give the next free row."""
     times = f"x {group.count}" if group.count > 1 else ""
     for position, cut in enumerate(group.cuts):
         head = (f"{group.numbers} {times}".strip(), bar_words(group.stock)) if position == 0 else ("", "")
         _write_cells(sheet, row, (boxes(group.count), *head, *_cut_values(cut)))
         row += 1
-    rest = "" if group.remnant_mm == 0 else "mark and rack:"
+    rest = rest_words(Rest(group.stock.item, tenths(group.remnant_mm)), racks)
     _write_cells(sheet, row, ("", "", "", "left over", "", "", "", "", group.remnant_mm, rest))
     hairline(sheet, row, len(_HEADINGS))
     return row + 1
 
 
-def _write_felt_group(sheet: Worksheet, row: int, group: FeltGroup) -> int:
+def _write_felt_group(sheet: Worksheet, row: int, group: FeltGroup, racks: Racks) -> int:
     """Write the sheets that are cut alike, strip by strip; give the next free row."""
     times = f"x {group.count}" if group.count > 1 else ""
     head: tuple[Value, Value] = (f"{group.numbers} {times}".strip(), sheet_words(group.sheet))
@@ -164,13 +171,21 @@ def _write_felt_group(sheet: Worksheet, row: int, group: FeltGroup) -> int:
         across = f"{number}: {fixed(strip.width_mm)} wide, {fixed(strip.from_mm)} to {fixed(strip.to_mm)}"
         for cut in strip.cuts:
             values = (", ".join(cut.labels), cut.length_mm, across, cut.from_mm, cut.to_mm)
-            rest = strip.remnant_mm if cut is strip.cuts[-1] else None
-            _write_cells(sheet, row, (boxes(group.count), *head, *values, rest))
+            rest = _strip_rest(group, strip, racks) if cut is strip.cuts[-1] else ()
+            _write_cells(sheet, row, (boxes(group.count), *head, *values, *rest))
             head, across = ("", ""), ""
             row += 1
-    _write_cells(sheet, row, ("", "", "", f"left of the width {fixed(group.remnant_mm)}", "", "", "", "", "", "rack:"))
+    left = Rest(group.sheet.item, group.sheet.length, tenths(group.remnant_mm))
+    words = rest_words(left, racks) if left.width else ""
+    _write_cells(sheet, row, ("", "", "", f"left of the width {fixed(group.remnant_mm)}", "", "", "", "", "", words))
     hairline(sheet, row, len(_HEADINGS))
     return row + 1
+
+
+def _strip_rest(group: FeltGroup, strip: FeltStrip, racks: Racks) -> tuple[Value, Value]:
+    """Give what is left of a strip, and what becomes of it."""
+    rest = Rest(group.sheet.item, tenths(strip.remnant_mm), tenths(strip.width_mm))
+    return strip.remnant_mm, rest_words(rest, racks)
 
 
 def boxes(count: int) -> str:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from railwright.book.model import ShopBook
 from railwright.shop.cutting.felt_model import Rect, Sheet
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
+from railwright.shop.remnants import Racks, Rest
 from railwright.writing.numbers import fixed, money, plain, several
 
 #: How the places of felt strips and pieces are measured.
@@ -127,6 +129,19 @@ def proof_words(cents: int, bound_cents: int, proven: bool, currency: str) -> st
     return (
         f"Cost {cost}: no plan costs less than {money(bound_cents / 100, currency)} (at most {plain(gap, 2)} % less)."
     )
+
+
+def bundle_words(item: str, book: ShopBook) -> str:
+    """Say that a plan's cost is of single bars or sheets, where the shop book buys several at once."""
+    packs = any(line.item == item and line.price is not None and line.pack > 1 for line in book.stock)
+    return " Each is counted at its share of a pack; the parts order buys whole packs." if packs else ""
+
+
+def rest_words(rest: Rest, racks: Racks) -> str:
+    """Say what becomes of a rest: the label that it is marked and racked with, or that it is too small to keep."""
+    if rest in racks:
+        return f"keep: mark {racks[rest]}"
+    return "not kept" if rest.length else ""
 
 
 def marks_words(plan: Plan) -> str:

@@ -1,4 +1,4 @@
-"""The parts order as a workbook: one line an item, a sheet for each supplier group, and the kits by instrument."""
+"""The parts order as a workbook: one line an item, a sheet a supplier group, needs by day, kits by instrument."""
 
 from __future__ import annotations
 
@@ -25,11 +25,10 @@ from railwright.shop.sheet_look import (
     widths,
 )
 from railwright.writing.numbers import several
+from railwright.writing.order_days import write_days
+from railwright.writing.order_words import DAY, MONEY, item_words, orders_words, quantity_format
 from railwright.writing.week import Instrument, Week
 
-#: More order numbers than this in one cell help nobody; the sheet by instrument has them all.
-_MOST_ORDERS = 12
-_MONEY, _DAY = "#,##0.00", "yyyy-mm-dd"
 _HEADINGS = (
     "Done",
     "Item",
@@ -67,6 +66,7 @@ def write_order_book(week: Week, path: Path) -> None:
         lines = [line for line in week.order if line.supplier == supplier and line.packs]
         name = supplier or "no supplier named"
         _write_lines(add_sheet(workbook, f"Buy {name}"), f"To buy: {name}", lines, week)
+    write_days(add_sheet(workbook, "By day"), week.order, item_names(week))
     _write_kits(add_sheet(workbook, "By instrument"), week)
     save_workbook(workbook, path)
 
@@ -87,25 +87,18 @@ def without_price(line: OrderLine) -> bool:
     return line.cost is None and line.need > line.on_hand
 
 
-def orders_words(orders: Sequence[str]) -> str:
-    """Name the orders that need an item, the first dozen of many."""
-    shown = ", ".join(orders[:_MOST_ORDERS])
-    rest = len(orders) - _MOST_ORDERS
-    return shown if rest <= 0 else f"{shown} and {rest} more (sheet By instrument)"
-
-
 def _write_lines(sheet: Worksheet, heading: str, lines: Sequence[OrderLine], week: Week) -> None:
     widths(sheet, _WIDTHS)
     title(sheet, 1, heading)
     remark(sheet, 2, _about(week), len(_HEADINGS))
     headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
-    row = _HEADING_ROW
+    row, names = _HEADING_ROW, item_names(week)
     for line in lines:
         row += 1
-        _write_line(sheet, row, line)
+        _write_line(sheet, row, line, names)
     row += 1
     put(sheet, row, 3, f"Total, {week.book.text('currency')}")
-    put(sheet, row, 10, order_total(lines), _MONEY)
+    put(sheet, row, 10, order_total(lines), MONEY)
     total_line(sheet, row, len(_HEADINGS))
     for note in _notes(lines, week):
         row += 1
@@ -128,19 +121,19 @@ def _notes(lines: Sequence[OrderLine], week: Week) -> list[str]:
     return missing + (list(week.notes) if lines is week.order else [])
 
 
-def _write_line(sheet: Worksheet, row: int, line: OrderLine) -> None:
+def _write_line(sheet: Worksheet, row: int, line: OrderLine, names: dict[str, str]) -> None:
     values: tuple[tuple[Value, str], ...] = (
         ("☐" if line.packs or without_price(line) else "", ""),
-        (line.item, ""),
-        (line.name, ""),
-        (line.need, _quantity(line.need)),
-        (line.on_hand, _quantity(line.on_hand)),
-        (line.buy, _quantity(line.buy)),
+        (line.buy_item, ""),
+        (item_words(line, names), ""),
+        (line.need, quantity_format(line.need)),
+        (line.on_hand, quantity_format(line.on_hand)),
+        (line.buy, quantity_format(line.buy)),
         (line.unit, ""),
         (line.packs, "0"),
         (line.pack, "#,##0"),
-        ("no price" if without_price(line) else line.cost or Decimal(0), _MONEY),
-        (line.needed_by, _DAY),
+        ("no price" if without_price(line) else line.cost or Decimal(0), MONEY),
+        (line.needed_by, DAY),
         (orders_words(line.orders), ""),
         (line.supplier, ""),
     )
@@ -148,11 +141,6 @@ def _write_line(sheet: Worksheet, row: int, line: OrderLine) -> None:
         put(sheet, row, column, value, number_format)
     fit_height(sheet, row)
     hairline(sheet, row, len(values))
-
-
-def _quantity(value: Decimal) -> str:
-    """Give the number format of an amount: whole, or with one decimal."""
-    return "#,##0" if value == value.to_integral_value() else "#,##0.0"
 
 
 def _write_kits(sheet: Worksheet, week: Week) -> None:
@@ -188,6 +176,6 @@ def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[
 
 def _write_kit_line(sheet: Worksheet, row: int, values: Sequence[Value]) -> None:
     for column, value in enumerate(values, start=1):
-        number_format = _quantity(value) if isinstance(value, Decimal) else (_DAY if column == 4 else "")
+        number_format = quantity_format(value) if isinstance(value, Decimal) else (DAY if column == 4 else "")
         put(sheet, row, column, value, number_format)
     fit_height(sheet, row)

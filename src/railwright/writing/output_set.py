@@ -12,6 +12,7 @@ from railwright.writing.order_book import write_order_book
 from railwright.writing.pages import write_pages
 from railwright.writing.results_file import results_text
 from railwright.writing.returned import write_returned
+from railwright.writing.stock_after import write_stock_after
 from railwright.writing.week import Week
 
 
@@ -33,6 +34,7 @@ def write_outputs(week: Week, folder: Path, target: Path) -> Week:
     week = replace(week, notes=(*week.notes, *notes))
     write_order_book(week, target / "parts-order.xlsx")
     write_cutting_book(week, target / "cutting-list.xlsx")
+    write_stock_after(week, target / "stock-after.xlsx")
     week = replace(week, notes=(*week.notes, *write_pages(week, target)))
     (target / "results.json").write_text(results_text(week), encoding="utf-8", newline="\n")
     return week

@@ -9,8 +9,10 @@ from typing import Any
 
 from markupsafe import Markup
 
-from railwright.shop.cutting.model import Plan
+from railwright.book.model import ShopBook
+from railwright.shop.cutting.model import Plan, tenths
 from railwright.shop.order_model import CuttingSheet
+from railwright.shop.remnants import Racks, Rest, rack_labels
 from railwright.survey.findings import State
 from railwright.writing.advice import measure_next_words, next_step
 from railwright.writing.asking import Asked, asked_by_technician, field_words, mail_text, questions_of
@@ -19,8 +21,10 @@ from railwright.writing.cutting_lines import (
     FELT_MARKS,
     bar_groups,
     bar_words,
+    bundle_words,
     marks_words,
     proof_words,
+    rest_words,
     totals_words,
     unplaced_words,
 )
@@ -47,6 +51,7 @@ from railwright.writing.places import (
     CUTTING_PAGE,
     LABELS_PAGE,
     ORDER_BOOK,
+    STOCK_BOOK,
     WEEK_PAGE,
     Places,
     link,
@@ -151,6 +156,7 @@ def week_values(week: Week, places: Places) -> dict[str, Any]:
         ],
         "notes": week.notes,
         "order_book": link(ORDER_BOOK),
+        "stock_book": link(STOCK_BOOK),
         "cutting_book": link(CUTTING_BOOK),
         "cutting_page": link(CUTTING_PAGE),
         "labels_page": link(LABELS_PAGE),
@@ -241,18 +247,24 @@ def _returned(instrument: Instrument, places: Places) -> str:
 
 def cutting_values(week: Week) -> dict[str, Any]:
     """Gather what the cutting page shows."""
-    currency = week.book.text("currency")
+    racks = rack_labels(week.cutting, week.book)
     return {
         "book": week.book,
-        "materials": [_material(sheet, currency) for sheet in week.cutting],
+        "materials": [_material(sheet, week.book, racks) for sheet in week.cutting],
     }
 
 
-def _material(sheet: CuttingSheet, currency: str) -> dict[str, Any]:
+def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks) -> dict[str, Any]:
     plan = sheet.plan
+    proof = proof_words(plan.cents, plan.bound_cents, plan.proven, book.text("currency"))
+
+    def rest(length_mm: float, width_mm: float = 0.0) -> str:
+        return rest_words(Rest(sheet.item, tenths(length_mm), tenths(width_mm)), racks)
+
     shared = {
         "sheet": sheet,
-        "proof": proof_words(plan.cents, plan.bound_cents, plan.proven, currency),
+        "rest": rest,
+        "proof": proof + bundle_words(sheet.item, book),
         "unplaced": [unplaced_words(piece) for piece in plan.unplaced],
     }
     if isinstance(plan, Plan):

@@ -8,8 +8,9 @@ from urllib.parse import quote
 from railwright.survey.names import safe_names
 from railwright.writing.week import Instrument, Week
 
-ORDER_BOOK, CUTTING_BOOK, CUTTING_PAGE, LABELS_PAGE, WEEK_PAGE = (
+ORDER_BOOK, STOCK_BOOK, CUTTING_BOOK, CUTTING_PAGE, LABELS_PAGE, WEEK_PAGE = (
     "parts-order.xlsx",
+    "stock-after.xlsx",
     "cutting-list.xlsx",
     "cutting-list.html",
     "labels.html",
