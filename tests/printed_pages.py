@@ -21,11 +21,15 @@ _SVG = "{http://www.w3.org/2000/svg}"
 _POINT = 25.4 / 72.0
 
 
-def run_browser(folder: Path, *arguments: str) -> str:
-    """Run the browser without a window and give what it printed; ``folder`` holds its profile."""
+def run_browser(folder: Path, *arguments: str) -> tuple[str, list[str]]:
+    """Run the browser without a window; ``folder`` holds its profile.
+
+    Gives what it printed, and what pages wrote to its console: errors, and whatever their policy forbade.
+    """
     assert BROWSER
-    command = [BROWSER, *FLAGS, f"--user-data-dir={folder / 'browser'}", *arguments]
-    return subprocess.run(command, check=True, capture_output=True, text=True, timeout=90).stdout
+    command = [BROWSER, *FLAGS, "--enable-logging=stderr", f"--user-data-dir={folder / 'browser'}", *arguments]
+    done = subprocess.run(command, check=True, capture_output=True, text=True, timeout=90)
+    return done.stdout, [line for line in done.stderr.splitlines() if "CONSOLE" in line]
 
 
 def print_page(page: Path, folder: Path) -> Path:

@@ -16,6 +16,7 @@ import hand_made_week as week
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.results import SectionResult, Station
 from railwright.writing.drawings.end_views import end_stacks, figures_of
+from railwright.writing.drawings.fitting import fitted
 from railwright.writing.drawings.pattern import OVERLAP, STEP, TILE_WIDTH, pattern_of
 from railwright.writing.drawings.primitives import Length, Line, Ordinate, Sheet, Text
 from railwright.writing.drawings.segment_case import (
@@ -209,6 +210,27 @@ def test_two_labels_in_one_place_part_evenly() -> None:
 @pytest.mark.parametrize(("value", "text"), [(1.0, "1"), (-0.0001, "0"), (2.5004, "2.5"), (0.1234, "0.123")])
 def test_figures_are_spelled_alike(value: float, text: str) -> None:
     assert figure(value) == text
+
+
+@pytest.mark.parametrize(
+    ("count", "room", "letters", "kept"),
+    [(10, 12.4, 2.0, 10), (10, 12.3, 1.98, 10), (10, 11.2, 1.8, 10), (10, 11.1, 1.8, 9), (10, 0.1, 1.8, 1)],
+)
+def test_words_shrink_to_their_room_and_are_cut_only_below_the_least_letters(
+    count: int, room: float, letters: float, kept: int
+) -> None:
+    """A letter takes 0.62 of its height: ten letters 2 mm high take 12.4 mm, 1.8 mm high 11.16 mm."""
+    words, height = fitted("m" * count, room, 2.0)
+    assert len(words) == kept and height == pytest.approx(letters, abs=0.01)
+    assert words.endswith("…") == (kept < count)
+
+
+def test_a_long_name_stays_on_the_drawing() -> None:
+    survey = replace(week.survey("a.xlsx", "N" * 80), site="a long name of a place " * 20, maker="M" * 90)
+    for made in (True, False):
+        (case,) = segment_cases(survey, week.result().sections[:1], BOOK, made)
+        for sheet in (segment_sheet(case), pattern_of(case).whole, *pattern_of(case).tiles):
+            assert all(x1 >= 0 and x2 <= sheet.width_mm for _, x1, _, x2, _ in boxes(sheet))
 
 
 def test_a_pattern_is_full_scale_and_its_tiles_meet() -> None:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from railwright.writing.drawings import layers
+from railwright.writing.drawings.fitting import fitted
 from railwright.writing.drawings.plan_view import plan_view, rows_of
 from railwright.writing.drawings.primitives import Line, Placed, Primitive, Sheet, Text, View
 from railwright.writing.drawings.segment_case import SegmentCase, outline, warning_words
@@ -81,8 +82,9 @@ def _wires_above_edge(case: SegmentCase) -> float:
 
 def _marks(case: SegmentCase, width: float, title: str, joins: tuple[Primitive, ...]) -> Sheet:
     """Put title, rule, joining marks and, where it must not be made, the warning on a sheet."""
+    told, letters = fitted(f"Print at 100 %. {title}", width - 8.0, 2.6)
     words = (
-        Text((width / 2.0, 4.0), f"{title}. Print at 100 %.", layers.WORDS, 2.6, "middle"),
+        Text((width / 2.0, 4.0), told, layers.WORDS, letters, "middle"),
         Text((width / 2.0, TILE_HEIGHT - 4.0), warning_words(case), layers.WARNING, 4.0, "middle", bold=True),
     )
     about = f"{title}. Print at 100 %; the rule on it must measure 100 mm."

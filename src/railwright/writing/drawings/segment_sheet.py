@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.elevation import elevation
 from railwright.writing.drawings.end_views import end_stacks, end_view, tallest
+from railwright.writing.drawings.fitting import fitted
 from railwright.writing.drawings.plan_view import plan_view, rows_of
 from railwright.writing.drawings.primitives import Anchor, Line, Placed, Primitive, Sheet, Text, View, rectangle
 from railwright.writing.drawings.segment_case import (
@@ -27,6 +28,8 @@ _ROOM = 238.0
 _PLAN_Y, _ELEVATION_Y, _END_Y = 154.0, 112.0, 42.0
 _END_TALLEST, _END_LEFT, _END_STEP = 50.0, 134.0, 27.0
 _TITLE_LEFT = 222.0
+#: Room that the warning takes beside the heading.
+_WARNING_ROOM = 130.0
 
 
 def scale_of(length_mm: float) -> tuple[float, str]:
@@ -82,8 +85,11 @@ def _ends(case: SegmentCase) -> Iterator[Placed]:
 
 def _paper(case: SegmentCase, scale_name: str) -> Iterator[Primitive]:
     yield rectangle(MARGIN, MARGIN, WIDTH - MARGIN, HEIGHT - MARGIN, layers.FRAME)
-    yield Text((MARGIN + 3.0, HEIGHT - 12.5), _heading(case), layers.WORDS, 4.0, bold=True)
-    yield Text((MARGIN + 3.0, HEIGHT - 18.5), _instrument(case), layers.WORDS, 2.6)
+    across = WIDTH - 2.0 * (MARGIN + 3.0)
+    heading, letters = fitted(_heading(case), across if case.made else across - _WARNING_ROOM, 4.0)
+    yield Text((MARGIN + 3.0, HEIGHT - 12.5), heading, layers.WORDS, letters, bold=True)
+    instrument, letters = fitted(_instrument(case), across, 2.6)
+    yield Text((MARGIN + 3.0, HEIGHT - 18.5), instrument, layers.WORDS, letters)
     yield Text((WIDTH - MARGIN - 3.0, HEIGHT - 12.5), warning_words(case), layers.WARNING, 4.0, "end", bold=True)
     yield Text((MARGIN + 3.0, 104.0 - 2.0), f"All distances in mm from {datum_words(case)}.", layers.WORDS, 2.2)
     yield from _table(case, 98.0)
@@ -158,6 +164,7 @@ def _title_block(case: SegmentCase, scale_name: str) -> Iterator[Primitive]:
     for line, (name, words) in enumerate(lines):
         y = top - step * (line + 0.5)
         yield Text((_TITLE_LEFT + 22.0, y), name, layers.QUIET, 1.9)
-        yield Text((_TITLE_LEFT + 37.0, y), words, layers.WORDS, min(2.3, 60.0 / max(len(words), 1)))
+        words, letters = fitted(words, WIDTH - MARGIN - _TITLE_LEFT - 38.0, 2.3, least_mm=1.2)
+        yield Text((_TITLE_LEFT + 37.0, y), words, layers.WORDS, letters)
         if line:
             yield Line((_TITLE_LEFT + 20.0, y + step / 2), (WIDTH - MARGIN, y + step / 2), layers.FRAME)

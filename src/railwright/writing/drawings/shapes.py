@@ -185,7 +185,8 @@ def _run(shapes: _Shapes, stroke: Line | Polyline, origin: Point) -> str:
 def _circle(shapes: _Shapes, circle: Circle, origin: Point) -> str:
     start = _inside(_at(shapes, (circle.centre[0] - circle.radius, circle.centre[1])), origin)
     radius = round(circle.radius * _EMU)
-    return f'<a:moveTo>{start}</a:moveTo><a:arcTo wR="{radius}" hR="{radius}" stAng="10800000" swAng="21600000"/>'
+    half = f'<a:arcTo wR="{radius}" hR="{radius}" stAng="{{}}" swAng="10800000"/>'
+    return f"<a:moveTo>{start}</a:moveTo>{half.format(10_800_000)}{half.format(0)}"
 
 
 def _inside(point: Point, origin: Point) -> str:
