@@ -1,7 +1,10 @@
 """What to buy and how to saw it: bars with a saw kerf, felt strips with a knife, each plan with its proof.
 
-The way through: ``model`` (pieces, stock, plans) -> ``instance`` (widths and room, the kerf folded in) ->
-``bound`` (what no plan can undercut) and ``heuristic`` (a good plan at once) -> ``columns`` and ``dive``
-(linear programme, then rounding, when the two do not meet) -> ``polish`` (offcuts, set-ups, remnant) ->
-``solve`` (the order of all that) -> ``certificate`` (a separate check of plan and proof).
+Bars, in the order data flows: ``model`` (pieces, stock, plans) -> ``instance`` (widths and rooms, the kerf folded
+in) -> ``bound`` (what no plan can undercut) -> ``heuristic``, ``balance`` and ``recipe`` (plans at once) ->
+``columns`` and ``dive`` (linear programme, then whole bars) -> ``search`` (everything, for small cases) ->
+``money`` (the order of these until plan and bound meet) -> ``polish`` (offcuts, set-ups, remnant) -> ``solve``
+(``plan_bars``). ``certificate`` (``check``) verifies a plan and its bound apart from all of them.
+
+Felt: ``felt_model`` -> ``felt_fill`` -> ``felt`` (``plan_felt``), verified by ``felt_check`` (``check_felt``).
 """

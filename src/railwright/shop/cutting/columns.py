@@ -198,6 +198,18 @@ def fresh_columns(master: Master, solution: Solution, demand: Sequence[int], mea
     return 0
 
 
+def row_prices(instance: Instance, patterns: Sequence[Pattern], steps: int) -> NDArray[np.float64]:
+    """Solve the programme with new columns for some steps and return the price of each type, in cents."""
+    master = Master(instance)
+    master.add(patterns)
+    solution = master.solve()
+    for _ in range(steps):
+        if not fresh_columns(master, solution, instance.demand, [coarse(instance)]):
+            break
+        solution = master.solve()
+    return solution.piece_prices
+
+
 def improving(master: Master, pricing: Pricing, solution: Solution, stages: int) -> list[Pattern]:
     """Collect patterns that would lower the money at the present prices."""
     found: list[Pattern] = []

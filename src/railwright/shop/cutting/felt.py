@@ -14,15 +14,20 @@ from dataclasses import replace
 
 from railwright.shop.cutting.bound import Need, bound_and_counts
 from railwright.shop.cutting.certificate import Choices
+from railwright.shop.cutting.columns import row_prices
 from railwright.shop.cutting.felt_check import layout_exists, least_strips, weigh
 from railwright.shop.cutting.felt_fill import fill_sheet
 from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet, SheetCut, Strip
-from railwright.shop.cutting.instance import Instance
+from railwright.shop.cutting.instance import Instance, make_instance
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
-from railwright.shop.cutting.solve import NODE_LIMIT, plan_bars
+from railwright.shop.cutting.solve import NODE_LIMIT, construct, plan_bars
 
 _SEARCH_NODES = 20_000
 _SEARCH_PIECES = 14
+_PRICE_STEPS = 150
+#: Strips of mixed lengths are planned for at most so many lengths of one width, with so many steps.
+_MIXED = 200
+_MIXED_NODES = 100
 
 
 def plan_felt(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int = NODE_LIMIT) -> FeltPlan:
@@ -67,8 +72,43 @@ def _best_cut(
         if _merit(*done) < _merit(*best):
             best = done
         if not best[1] and sum(cut.sheet.price for cut in best[0]) <= enough:
-            break
+            return best
+    lengths = Counter(width for _, width in {(rect.length, rect.width) for rect in rects})
+    sold = {sheet.length for sheet in sheets if not sheet.offcut}
+    if len(sold) > 1 and max(lengths.values(), default=0) <= _MIXED:
+        done = _cut_mixed(item, rects, sheets, min(node_limit, _MIXED_NODES))
+        if _merit(*done) < _merit(*best):
+            best = done
     return best
+
+
+def _cut_mixed(
+    item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int
+) -> tuple[list[SheetCut], list[Rect]]:
+    """Use offcuts up one by one; for the rest let every width choose the lengths of its strips by their price."""
+    shelf = sorted(
+        (sheet for sheet in sheets if sheet.offcut), key=lambda sheet: (sheet.length * sheet.width, sheet.rack)
+    )
+    cuts, left = _cut(item, rects, [[sheet] for sheet in shelf], node_limit)
+    sold = [sheet for sheet in sheets if not sheet.offcut and any(_fits(rect, sheet) for rect in left)]
+    strips: dict[int, list[Strip]] = {}
+    for width in sorted({rect.width for rect in left}, reverse=True):
+        same = [rect for rect in left if rect.width == width]
+        pieces = [Piece(str(place), rect.length) for place, rect in enumerate(same)]
+        plan = plan_bars("strip", pieces, _shares(sold, width), 0, 0, node_limit)
+        for bar in plan.bars:
+            held = tuple(same[int(piece.label)] for piece in bar.pieces)
+            strips.setdefault(bar.stock.length, []).append(Strip(width, held, bar.remnant))
+    for length, here in sorted(strips.items()):
+        cuts += _lay(item, here, [sheet for sheet in sold if sheet.length == length], node_limit)
+    placed = Counter(rect for cut in cuts for strip in cut.strips for rect in strip.rects)
+    return cuts, list((Counter(rects) - placed).elements())
+
+
+def _shares(sheets: Sequence[Sheet], width: int) -> list[Stock]:
+    """Price strips of one width by the share of the sheet they take, in thousandths of a cent."""
+    fit = [sheet for sheet in sheets if sheet.width >= width]
+    return [Stock("strip", sheet.length, sheet.cents * width * 1000 // sheet.width, None) for sheet in fit]
 
 
 def _fits(rect: Rect, sheet: Sheet) -> bool:
@@ -154,7 +194,12 @@ def _cut_group(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_l
         strips += [
             Strip(width, tuple(same[int(piece.label)] for piece in bar.pieces), bar.remnant) for bar in plan.bars
         ]
-    strips.sort(key=lambda strip: (-strip.width, strip.remnant))
+    return _lay(item, strips, sheets, node_limit)
+
+
+def _lay(item: str, strips: list[Strip], sheets: Sequence[Sheet], node_limit: int) -> list[SheetCut]:
+    """Lay strips on the cheapest sheets of one length."""
+    strips = sorted(strips, key=lambda strip: (-strip.width, strip.remnant))
     plan = _sheet_plan(item, [strip.width for strip in strips], sheets, node_limit)
     kinds = {_as_stock(sheet): sheet for sheet in sheets}
     return [_sheet_cut(bar, strips, kinds[bar.stock]) for bar in plan.bars]
@@ -207,7 +252,23 @@ def _proof(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit
         strip_covers += [(width, cover) for cover in plan.certificate.covers]
     stage = _sheet_plan(item, least, sheets, node_limit)
     area = tuple((*size, size[0] * size[1]) for size in sorted({(rect.length, rect.width) for rect in rects}))
-    return FeltCertificate(tuple(strip_covers), stage.certificate.covers, (area,))
+    joint = (area, _priced(rects, sheets)) if len({sheet.length for sheet in sheets if sheet.price}) > 1 else (area,)
+    return FeltCertificate(tuple(strip_covers), stage.certificate.covers, joint)
+
+
+def _priced(rects: Sequence[Rect], sheets: Sequence[Sheet]) -> tuple[tuple[int, int, int], ...]:
+    """Weigh the pieces by what their strips are worth, where a strip costs its share of a sheet of any length."""
+    sold = [sheet for sheet in sheets if sheet.price]
+    weights = []
+    for width in sorted({rect.width for rect in rects}):
+        stock = _shares(sold, width)
+        lengths = [rect.length for rect in rects if rect.width == width]
+        lengths = [length for length in lengths if any(length <= strip.length for strip in stock)]
+        if lengths:
+            instance = make_instance(lengths, stock, 0, 0)
+            prices = row_prices(instance, construct(instance)[0], _PRICE_STEPS)
+            weights += [(length, width, int(price)) for length, price in zip(instance.widths, prices, strict=True)]
+    return tuple(weights)
 
 
 def _choices(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet], cents: int) -> Choices:
