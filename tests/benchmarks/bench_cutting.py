@@ -216,9 +216,8 @@ def main() -> int:
         for tally in tallies:
             print(tally.line(), flush=True)
         seconds = [second for tally in tallies for second in tally.seconds]
-        print(
-            f"published, all: {len(seconds)} cases, mean {sum(seconds) / len(seconds):.3f} s, worst {max(seconds):.2f} s"
-        )
+        mean, worst = sum(seconds) / len(seconds), max(seconds)
+        print(f"published, all: {len(seconds)} cases, mean {mean:.3f} s, worst {worst:.2f} s")
     for kind in KINDS if options.seeds else ():
         tallies.append(measure(f"week: {kind}", (workshop_week(kind, seed) for seed in range(options.seeds))))
         print(tallies[-1].line(), flush=True)

@@ -14,6 +14,8 @@ from railwright.shop.cutting.model import Piece
 
 #: Comparisons of single pieces that one plan is worth.
 _COMPARISONS = 300_000
+#: Empty bars of one kind that are looked at; a kind without price may be had without limit.
+_EMPTY = 50
 
 Counts = Counter[int]
 
@@ -41,7 +43,7 @@ def use_offcuts(instance: Instance, patterns: Sequence[Pattern]) -> list[Pattern
     used = Counter(stock for stock, _ in patterns)
     for stock, price in enumerate(instance.prices):
         if price == 0:
-            bars += [(stock, Counter()) for _ in range(instance.limit[stock] - used[stock])]
+            bars += [(stock, Counter()) for _ in range(min(_EMPTY, instance.limit[stock] - used[stock]))]
     free = sorted(
         (bar for bar in bars if instance.prices[bar[0]] == 0), key=lambda bar: (instance.rooms[bar[0]], bar[0])
     )
