@@ -188,15 +188,19 @@ def _inputs(key: str) -> dict[str, str]:
 def _covariances() -> dict[str, str]:
     """Build the covariance matrix of span, run and second run, and what each is longer than expected before reading.
 
-    A run that was not taken gets a variance of 1 and no covariance, so it has no say.
+    A run that was not taken gets a variance of 1 and no covariance, so it has no say. Two runs over the same spaces,
+    as in a section of so few heads that there are no others, round alike: six terms of the series are enough here.
     """
+    waves = "+".join(f"EXP(0-(2*PI()*{k}*{{u_set}}/{{step}})^2)/{k * k}" for k in range(1, 7))
     return {
+        "repeat": f"IF({{heads}}={RUN_HEADS},{{has_run}}*{{has_end}},0)",
+        "alike": f"IF({{repeat}}*{{step}}>0,{{step}}^2/(2*PI()^2)*({waves}),0)",
         "s11": "INDEX({v_span},{row})+{head_u2}+{u2}",
         "s22": "IF({has_run}=1,{v_run}+{u2},1)",
         "s33": "IF({has_end}=1,{v_run}+{u2},1)",
         "s12": "{has_run}*IF({treble}=1,INDEX({c_end},{row}),INDEX({c_mid},{row}))",
         "s13": "{has_end}*INDEX({c_end},{row})",
-        "s23": "{has_run}*{has_end}*IF({treble}=1,INDEX({c_end_end},{row}),INDEX({c_mid_end},{row}))",
+        "s23": "{has_run}*{has_end}*IF({treble}=1,INDEX({c_end_end},{row}),INDEX({c_mid_end},{row}))+{alike}",
         "d1": "IF(ISNUMBER({span_mm}),{span_mm}-{head}-({heads}-1)*{pitch},0)",
         "d2": "IF({has_run}=1,{run_mm}-7*{pitch},0)",
         "d3": "IF({has_end}=1,{run_end_mm}-7*{pitch},0)",
@@ -206,8 +210,13 @@ def _covariances() -> dict[str, str]:
 def _tests() -> dict[str, str]:
     """Predict span and second run each from all the others, by the cofactors of the covariance matrix.
 
-    With K the inverse of the matrix, reading i less its prediction is (K d)_i / K_ii, with variance 1 / K_ii.
+    With K the inverse of the matrix, reading i less its prediction is (K d)_i / K_ii, with variance 1 / K_ii. A second
+    run over the spaces of the first is compared with that alone, by how rare so many steps between them are.
     """
+    spread = "(1.4142135623731*{u_set}/{step})"
+    near, far = (f"(({{steps_apart}}-{less})/{spread})" for less in (1, 0))
+    tail = f"{spread}*({_unit_loss(near)}-{_unit_loss(far)})"
+    usual = "({c13}*{d1}+{c23}*{d2}+{c33}*{d3})/SQRT({c33}*{det})"
     return {
         "c11": "{s22}*{s33}-{s23}^2",
         "c12": "{s13}*{s23}-{s12}*{s33}",
@@ -218,8 +227,15 @@ def _tests() -> dict[str, str]:
         "pull": "({c12}*{d2}+{c13}*{d3})/{c11}",
         "over": "{d1}+{pull}",
         "z_span": "{over}/SQRT({det}/{c11})",
-        "z_end": "IF({has_run}*{has_end}=1,({c13}*{d1}+{c23}*{d2}+{c33}*{d3})/SQRT({c33}*{det}),0)",
+        "steps_apart": "IF({repeat}*{step}>0,ABS({d3}-{d2})/{step},0)",
+        "tail": f"IF({{repeat}}*{{step}}*{{u_set}}>0,MIN(0.5,MAX({tail},1E-15)),0.5)",
+        "z_end": f"IF({{repeat}}=1,-NORMSINV({{tail}}),IF({{has_run}}*{{has_end}}=1,{usual},0))",
     }
+
+
+def _unit_loss(t: str) -> str:
+    """Write the mean by which a standard normal value exceeds t."""
+    return f"(EXP(0-{t}^2/2)/SQRT(2*PI())-{t}*(1-NORMSDIST({t})))"
 
 
 def _answers(key: str) -> dict[str, str]:
