@@ -151,6 +151,14 @@ def test_every_layer_is_named_and_described() -> None:
     assert used <= {layer.name for layer in LAYERS}
 
 
+def test_the_readme_names_every_layer_that_is_drawn_on() -> None:
+    """So that a shop can tell its machine's program what to mill, drill and leave out."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    (line,) = (line for line in readme.splitlines() if line.startswith("| `drawings/*.dxf`"))
+    drawn_on = {one.dxf.layer for number in SEGMENTS for one in drawn(number).modelspace()}
+    assert [layer for layer in sorted(drawn_on) if f"`{layer}`" not in line] == []
+
+
 def test_words_that_a_survey_brings_along_stay_words() -> None:
     """A line's end in an order number would otherwise begin a tag of its own."""
     evil = "R-1\n  0\r\nEOF\n%%d^J\x00é\U0001f3b9"

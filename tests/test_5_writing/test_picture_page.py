@@ -12,6 +12,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from lxml import etree
+from openpyxl.drawing.spreadsheet_drawing import SpreadsheetDrawing
 
 from printed_pages import MEASURE, marks_of, page_count
 from railwright.reading.survey import read_survey
@@ -169,6 +170,12 @@ def test_the_drawing_is_well_formed_with_a_description_for_each_picture(blank: P
     numbers = [one.get("id") for one in root.iter(f"{XDR}cNvPr")]
     assert len(numbers) == len(set(numbers))
     assert all(int(off.get(axis)) >= 0 for off in root.iter(f"{A}off") for axis in "xy")
+
+
+def test_another_library_finds_the_parts_of_the_drawing_where_the_format_wants_them(blank: Path) -> None:
+    """openpyxl checks names, kinds and required parts of every element that it reads, and refuses unknown ones."""
+    drawing = SpreadsheetDrawing.from_tree(etree.fromstring(zipfile.ZipFile(blank).read(PART)))
+    assert [anchor.groupShape is not None for anchor in drawing.absoluteAnchor] == [True] * 7
 
 
 def test_every_line_stays_within_its_shape(blank: Path) -> None:

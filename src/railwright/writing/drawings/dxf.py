@@ -82,8 +82,8 @@ def _spell(tags: Iterable[Tag]) -> str:
 
 
 def _value(value: str | int | float) -> str:
-    """Spell a value; lengths to a millionth of a mm, never ``-0.0``."""
-    return str(round(value, 6) + 0.0) if isinstance(value, float) else str(value)
+    """Spell a value; lengths to a millionth of a mm, never with a power of ten, never ``-0``."""
+    return f"{round(value, 6) + 0.0:.6f}" if isinstance(value, float) else str(value)
 
 
 def _place(code: int, point: Point) -> tuple[Tag, Tag, Tag]:
