@@ -7,10 +7,13 @@ from dataclasses import replace
 
 from railwright.book.model import ShopBook
 from railwright.computing.fit import fit_instrument
+from railwright.computing.gap_model import RUN_HEADS
 from railwright.computing.notes_of_sections import notes_of
 from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing
+from railwright.computing.sharpening import showing_a_miscount
 from railwright.computing.slips import SlipReport, diagnose, power_of_count_test
 from railwright.computing.spacing import posterior
+from railwright.survey.lengths import spell_length
 from railwright.survey.records import SectionSurvey, Survey
 
 #: A pitch counts as outside the plausible range only where its own uncertainty does not explain it.
@@ -57,17 +60,28 @@ def _weak_test(section: SectionSurvey, report: SlipReport | None, survey: Survey
     power = power_of_count_test(section, survey, book)
     if power is None or power >= book.value("weak_power"):
         return
-    advice = (
-        "A second seven-space run near the other end, or a finer step, would show it."
-        if section.run_end_mm is None
-        else "Readings to a finer step would show it; count the heads twice."
-    )
     facts: dict[str, str | int | float] = {
         "dampers": section.dampers or 0,
         "power_percent": f"{power * 100:.0f}",
-        "advice": advice,
+        "advice": _advice(section, survey, book),
     }
-    yield Conflict("section_test_weak", section.number, section.key("run_end"), facts)
+    name = "run_end" if (section.dampers or 0) > RUN_HEADS else "dampers"
+    yield Conflict("section_test_weak", section.number, section.key(name), facts)
+
+
+def _advice(section: SectionSurvey, survey: Survey, book: ShopBook) -> str:
+    """Say what would show a miscount; where nothing on the sheet would, only the count itself is left."""
+    found = showing_a_miscount(section, survey, book)
+    if found is None:
+        return "No other reading of this sheet would show it much better: count the heads twice."
+    then, sheet, power = found
+    second = "a second seven-space run near the other end" if then.run_end_mm != section.run_end_mm else ""
+    step_mm = sheet.step_of(section.key("span"))
+    finer = step_mm < survey.step_of(section.key("span")) and spell_length(step_mm, survey.unit, step_mm)
+    steps = f"{'all' if second else 'the same'} readings to {finer}" if finer else ""
+    what = " and ".join(words for words in (second, steps) if words)
+    twice = "" if power >= book.value("weak_power") else " Count the heads twice as well."
+    return f"{what[0].upper()}{what[1:]} would show it about {power * 100:.0f} % of the time.{twice}"
 
 
 def _unreadable(section: SectionSurvey, survey: Survey) -> bool:
