@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
-import subprocess
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -15,6 +13,7 @@ from jinja2 import UndefinedError
 from lxml import html
 
 import hand_made_week as week
+from printed_pages import BROWSER, page_count, print_page
 from railwright.survey.fields import field_by_key
 from railwright.survey.records import Answer
 from railwright.writing.asking import asked_by_technician, field_words, mail_text, questions_of
@@ -258,7 +257,7 @@ def test_templates_escape_by_themselves() -> None:
     assert environment().autoescape is True
 
 
-@pytest.mark.skipif(not shutil.which("chromium"), reason="needs a browser")
+@pytest.mark.skipif(not BROWSER, reason="needs a browser")
 def test_the_fit_card_of_six_sections_prints_on_one_page(tmp_path: Path) -> None:
     firsts = range(1, 85, 14)
     sections = tuple(
@@ -267,17 +266,4 @@ def test_the_fit_card_of_six_sections_prints_on_one_page(tmp_path: Path) -> None
     )
     instrument = replace(week.week().instruments[0], result=replace(week.result(), sections=sections))
     write_pages(replace(week.week(), instruments=(instrument,)), tmp_path)
-    pdf = print_page(tmp_path / "fit-cards" / "R-101.html", tmp_path)
-    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1
-
-
-def print_page(source: Path, folder: Path) -> bytes:
-    """Print a page with a browser."""
-    flags = "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
-    more = "--disable-component-update --disable-sync --no-pdf-header-footer"
-    subprocess.run(
-        ["chromium", *flags.split(), *more.split(), f"--user-data-dir={folder / 'browser'}",
-         f"--print-to-pdf={folder / 'page.pdf'}", source.as_uri()],
-        check=True, capture_output=True, timeout=60,
-    )  # fmt: skip
-    return (folder / "page.pdf").read_bytes()
+    assert page_count(print_page(tmp_path / "fit-cards" / "R-101.html", tmp_path)) == 1

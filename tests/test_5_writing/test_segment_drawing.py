@@ -238,8 +238,8 @@ def test_a_pattern_is_full_scale_and_its_tiles_meet() -> None:
     assert [placed.scale for placed in pattern.segment.views] == [1.0]
     starts = pattern.tile_starts
     assert [after - before for before, after in pairwise(starts)] == [STEP] * (len(starts) - 1)
-    assert starts[0] == -OVERLAP
-    assert starts[-1] + TILE_WIDTH - OVERLAP >= pattern.segment.width_mm > starts[-1] + OVERLAP
+    assert starts[0] == 0.0
+    assert starts[-1] + TILE_WIDTH >= pattern.segment.width_mm > starts[-1] + 2.0 * OVERLAP
 
 
 def test_the_rule_of_a_pattern_is_100_mm_on_paper() -> None:
@@ -249,9 +249,9 @@ def test_the_rule_of_a_pattern_is_100_mm_on_paper() -> None:
         assert max(line.end[0] - line.start[0] for line in lines) == pytest.approx(100.0)
 
 
-@pytest.mark.parametrize(("edge", "count"), [(164.0, 1), (164.1, 2), (384.0, 2), (384.1, 3)])
+@pytest.mark.parametrize(("edge", "count"), [(192.0, 1), (192.1, 2), (412.0, 2), (412.1, 3)])
 def test_a_pattern_has_as_few_tiles_as_hold_it(edge: float, count: int) -> None:
-    """A tile adds 220 mm; words beside the segment take 28 mm at either end."""
+    """One tile shows 240 mm, each more adds 220; words take 28 mm beside the low end and 20 beside the high end."""
     section = week.result().sections[1]
     assert section.carrier is not None
     carrier = replace(section.carrier, edge_mm=edge, length_mm=edge, end_mm=section.carrier.start_mm + edge)

@@ -26,13 +26,13 @@ _CLEAR = 14.0
 #: Heights of the crosses on a joining line.
 _CROSSES = (16.0, TILE_HEIGHT - 12.0)
 #: Paper left and right of the segment for the words there.
-_BESIDE = 28.0
+_LEFT, _RIGHT = 28.0, 20.0
 
 
 def pattern_extent(case: SegmentCase) -> tuple[float, float]:
     """Give the first and the last x that a pattern shows, mm along the rail."""
     xs = [x for x, _ in outline(case, case.carrier.width_mm)]
-    return min(xs) - _BESIDE, max(xs) + _BESIDE
+    return min(xs) - _LEFT, max(xs) + _RIGHT
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,8 @@ def pattern_of(case: SegmentCase) -> Pattern:
     """
     first, last = pattern_extent(case)
     long = last - first
-    count = max(1, math.ceil(long / STEP))
+    # the first and the last tile have no neighbour on one side, so the strip for it holds some of the pattern too
+    count = max(1, math.ceil(round((long - 2.0 * OVERLAP) / STEP, 6)))
     plan = Placed(plan_view(case, 1.0), 1.0, (-first, _wires_above_edge(case)))
     title = f"Full-scale pattern of segment {case.section.section} of order {case.order_no}"
     return Pattern(
@@ -70,7 +71,7 @@ def pattern_of(case: SegmentCase) -> Pattern:
             _marks(case, TILE_WIDTH, f"{title}, tile {number + 1} of {count}", tuple(_joins(number, count)))
             for number in range(count)
         ),
-        tuple(STEP * number - OVERLAP for number in range(count)),
+        tuple(STEP * number for number in range(count)),
     )
 
 
