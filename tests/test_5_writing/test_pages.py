@@ -187,7 +187,7 @@ def test_every_piece_has_a_label(out: Path) -> None:
 def test_every_instrument_has_full_scale_patterns(out: Path) -> None:
     patterns = page(out, "patterns/R-101.html")
     tiles = patterns.findall(".//div[@class='sheet']/svg")
-    assert [tile.get("width") for tile in tiles] == ["240mm"] * 7
+    assert [tile.get("width") for tile in tiles] == ["255mm"] * 7
     assert words(patterns.findall(".//header/p")[1]) == "Segment 1: page 1; Segment 2: page 2; Segment 3: pages 3 to 4."
     assert all((out / f"patterns/R-101-{segment}.svg").is_file() for segment in (1, 2, 3))
 

@@ -249,9 +249,9 @@ def test_the_rule_of_a_pattern_is_100_mm_on_paper() -> None:
         assert max(line.end[0] - line.start[0] for line in lines) == pytest.approx(100.0)
 
 
-@pytest.mark.parametrize(("edge", "count"), [(192.0, 1), (192.1, 2), (412.0, 2), (412.1, 3)])
+@pytest.mark.parametrize(("edge", "count"), [(207.0, 1), (207.1, 2), (442.0, 2), (442.1, 3)])
 def test_a_pattern_has_as_few_tiles_as_hold_it(edge: float, count: int) -> None:
-    """One tile shows 240 mm, each more adds 220; words take 28 mm beside the low end and 20 beside the high end."""
+    """One tile shows 255 mm, each more adds 235; words take 28 mm beside the low end and 20 beside the high end."""
     section = week.result().sections[1]
     assert section.carrier is not None
     carrier = replace(section.carrier, edge_mm=edge, length_mm=edge, end_mm=section.carrier.start_mm + edge)

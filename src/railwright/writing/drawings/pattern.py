@@ -16,8 +16,8 @@ from railwright.writing.drawings.plan_view import plan_view, rows_of
 from railwright.writing.drawings.primitives import Line, Placed, Primitive, Sheet, Text, View
 from railwright.writing.drawings.segment_case import SegmentCase, outline, warning_words
 
-#: A tile fits A4 and Letter laid across, with 15 mm of margin and more, two tiles on a page.
-TILE_WIDTH, TILE_HEIGHT, OVERLAP = 240.0, 82.0, 10.0
+#: A tile fits A4 and Letter laid across, with 12 mm of margin and more, two tiles on a page.
+TILE_WIDTH, TILE_HEIGHT, OVERLAP = 255.0, 82.0, 10.0
 #: What one tile adds to the pattern.
 STEP = TILE_WIDTH - 2.0 * OVERLAP
 _RULE = 100.0
