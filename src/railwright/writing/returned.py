@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from railwright.checking.base import catalogue
 from railwright.reading.addresses import address, parse_address
 from railwright.reading.defined_names import NameTarget
 from railwright.reading.workbook import read_workbook
@@ -17,6 +18,9 @@ from railwright.writing.week import Instrument
 
 #: The name of the heading of the column that the blank survey keeps free for the office.
 REMARK_COLUMN = "office_remarks"
+
+#: More than so many characters do not fit beside a row of the survey; the notes and the list have every word.
+_REMARK_ROOM = 80
 
 _HEADINGS = {
     "release": "Nothing stands in the way: this survey goes to the shop.",
@@ -49,31 +53,36 @@ def _flags(findings: Sequence[Finding], remarks: NameTarget | None) -> Iterator[
         beside[_remark_cell(finding, remarks)].append(finding)
     for finding in placed:
         cell = _remark_cell(finding, remarks)
-        note = f"{finding.message} [{finding.rule}]"
-        yield Flag(finding.sheet or "", finding.cell or "", finding.severity, note, cell, remark(beside[cell]))
+        yield Flag(
+            finding.sheet or "", finding.cell or "", finding.severity, finding.message, cell, remark(beside[cell])
+        )
 
 
 def remark(findings: Sequence[Finding]) -> str:
-    """Say in a few words what is the matter in one row: each rule's name in plain words, and the sections it is about.
+    """Say in a few words what to do in one row, rule by rule, and in which sections.
 
     Args:
         findings: the findings on cells of one row of the sheet.
 
     Returns:
-        Such as ``missing reading (section 3); angle readings apart (sections 1, 2)``.
+        Such as ``Section 3: fill it in, or ask the technician. Sections 1, 2: read the angle again.``
     """
     sections: dict[str, list[str]] = defaultdict(list)
     for finding in findings:
         number = _section_of(finding.field)
         if number not in sections[finding.rule]:
             sections[finding.rule].append(number)
-    return "; ".join(f"{rule.replace('_', ' ')}{_section_words(sorted(of))}" for rule, of in sections.items())
+    first, *others = [_to_do(rule, sorted(of)) for rule, of in sections.items()]
+    whole = " ".join((first, *others))
+    return whole if len(whole) <= _REMARK_ROOM or not others else f"{first} More in the notes."
 
 
-def _section_words(numbers: list[str]) -> str:
+def _to_do(rule: str, numbers: list[str]) -> str:
+    """Give a rule's instruction, begun with the sections that it is about."""
+    do = catalogue()[rule].rule.do
     if not any(numbers):
-        return ""
-    return f" (section{'s' if len(numbers) > 1 else ''} {', '.join(numbers)})"
+        return do
+    return f"Section{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}: {do[0].lower()}{do[1:]}"
 
 
 def _section_of(key: str | None) -> str:
