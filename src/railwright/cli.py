@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import importlib
+import io
+import sys
 
 import click
 
@@ -41,7 +43,15 @@ class LazyGroup(click.Group):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
 
 
+def show_what_can_be_shown() -> None:
+    """Let a terminal or log that lacks a character show a question mark instead of ending the run."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="railwright")
 def main() -> None:
     """From surveys of grand pianos to mute rails that fit: check, size, order and cut a folder at a time."""
+    show_what_can_be_shown()

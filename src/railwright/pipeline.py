@@ -13,7 +13,6 @@ from railwright.computing.compute import compute
 from railwright.computing.next_reading import next_readings
 from railwright.reading.survey import NotASurvey, read_survey
 from railwright.reading.unreadable import Unreadable
-from railwright.shop.feasible import stock_conflicts
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.parts import parts_of
@@ -97,16 +96,27 @@ def assemble(instruments: Sequence[Instrument], book: ShopBook, include_confirm:
     Returns:
         The whole run, ready to be written.
     """
-    surveys = [instrument.survey for instrument in instruments if instrument.survey]
-    shared = check_batch(surveys)
     makeable = {"release", "confirm"} if include_confirm else {"release"}
-    checked = [_with(instrument, shared.get(instrument.file, [])) for instrument in instruments]
-    asked = [with_next_readings(instrument, book) for instrument in checked]
-    final = [replace(i, made=bool(i.parts) and i.state in makeable) for i in asked]
+    final = [replace(i, made=bool(i.parts) and i.state in makeable) for i in compared(instruments, book)]
     made = [(i.order_no, i.result) for i in final if i.made and i.result]
     cutting = cutting_sheets(made, book)
     order, notes = order_lines([_need(i) for i in final if i.made], cutting, book)
     return Week(book, tuple(final), order, cutting, notes)
+
+
+def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrument]:
+    """Check instruments against each other, and say for those to confirm what to measure next.
+
+    Args:
+        instruments: as examined, each with a file name of its own.
+        book: the shop book.
+
+    Returns:
+        The same instruments with what the comparison found.
+    """
+    shared = check_batch([instrument.survey for instrument in instruments if instrument.survey])
+    checked = [_with(instrument, shared.get(instrument.file, [])) for instrument in instruments]
+    return [with_next_readings(instrument, book) for instrument in checked]
 
 
 def with_next_readings(instrument: Instrument, book: ShopBook) -> Instrument:
@@ -160,7 +170,7 @@ def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
     findings = lost_cells(survey, lost)
     findings += check_survey(survey, book)
     result = compute(survey, book)
-    findings += put_into_words((*result.all_conflicts(), *stock_conflicts(result, book)), survey)
+    findings += put_into_words(result.all_conflicts(), survey)
     return Instrument(relative, survey, _by_severity(findings), result, parts_of(survey, result, book))
 
 

@@ -110,3 +110,12 @@ def test_no_bytes_break_the_reader(tmp_path_factory, content):
         assert read_jobs(path).jobs is not None
     except BadJobList as refusal:
         assert "any.csv" in str(refusal)
+
+
+def test_a_column_that_nobody_reads_is_named(tmp_path):
+    path = tmp_path / "jobs.csv"
+    path.write_text("order_no,colour,need_by\nT-1,black,2031-04-01\n", encoding="utf-8")
+    listed = read_jobs(path)
+    assert [job.order_no for job in listed.jobs] == ["T-1"]
+    assert "colour, need_by" in listed.troubles[0]
+    assert "needed_by" in listed.troubles[0]

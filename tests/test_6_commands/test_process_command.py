@@ -201,3 +201,36 @@ def test_check_prints_findings_and_writes_nothing(week):
     assert result.exit_code == 1
     assert "missing_reading" in result.output
     assert fingerprints(surveys.parent) == before
+
+
+def test_check_compares_the_files_that_it_is_given(week):
+    surveys, _ = week
+    one, other = surveys / "monday" / "a.xlsx", surveys / "copy.xlsx"
+    other.write_bytes(one.read_bytes())
+    assert run("check", one).exit_code == 0
+    result = run("check", one, other)
+    assert result.exit_code == 1
+    assert result.output.count("[duplicate_order_number]") == 2
+
+
+def test_a_terminal_without_a_sign_shows_another_and_goes_on(week):
+    surveys, out = week
+    little_survey(surveys / "monday" / "a.xlsx", SECTION | {"run": "gemessen – „ungefähr“"}, order_no="Č-1")
+    for encoding in ("ascii", "cp437", "cp932"):
+        result = CliRunner(charset=encoding).invoke(main, ["process", str(surveys), "-o", str(out)])
+        assert result.exit_code == 0, (encoding, result.output)
+
+
+def test_one_long_order_number_leaves_the_table_readable(week):
+    surveys, out = week
+    little_survey(surveys / "monday" / "c.xlsx", SECTION, order_no="X" * 300, serial="C 771")
+    lines = run("process", surveys, "-o", out).stdout.splitlines()
+    assert any(line.startswith("T-1 ") and "release" in line for line in lines)
+
+
+def test_an_output_below_a_file_is_refused(week):
+    surveys, out = week
+    out.write_text("mine")
+    result = run("process", surveys, "-o", out / "deep")
+    assert result.exit_code == 2
+    assert "is a file" in result.stderr

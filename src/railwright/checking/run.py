@@ -116,12 +116,16 @@ def lost_cells(survey: Survey, lost: Sequence[LostCell]) -> list[Finding]:
     """
     used = [each for each in lost if _in_use(survey, each.name)]
     needed = [each for each in used if is_required(survey, field_by_key()[each.name], section_of(survey, each.name))]
-    findings = [workbook_finding("answer_cell_lost", each.sentence, each.name) for each in needed]
+    findings = [workbook_finding("answer_cell_lost", f"{each.sentence} {_copy_over()}", each.name) for each in needed]
     if optional := [called(each.name) for each in used if each not in needed]:
         more = [f"{len(optional) - _FEW} more"] if len(optional) > _FEW else []
         message = f"The workbook has no cell for {listed([*optional[:_FEW], *more])}; optional, so taken as blank."
         findings.append(workbook_finding("optional_cell_lost", message))
     return findings
+
+
+def _copy_over() -> str:
+    return catalogue()["answer_cell_lost"].rule.do
 
 
 def _in_use(survey: Survey, key: str) -> bool:

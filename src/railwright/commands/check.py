@@ -19,7 +19,7 @@ from railwright.commands.failures import ASKED_FOR, OK, sentences
 )
 @sentences
 def check(files: tuple[Path, ...], shop_book: Path | None) -> int:
-    """Show what is wrong or in doubt in survey workbooks FILES; nothing is written.
+    """Show what is wrong or in doubt in survey workbooks FILES, each alone and all together; nothing is written.
 
     The exit status is 1 when any of them is on hold or to confirm.
     """
@@ -30,7 +30,9 @@ def check(files: tuple[Path, ...], shop_book: Path | None) -> int:
     book, notes = load_book(shop_book)
     for note in notes:
         click.echo(note, err=True)
-    instruments = [pipeline.with_next_readings(pipeline.examine(path, path.name, book), book) for path in files]
-    for path, instrument in zip(files, instruments, strict=True):
+    different = list(dict.fromkeys(files))
+    examined = [pipeline.examine(path, path.as_posix(), book) for path in different]
+    instruments = pipeline.compared(examined, book)
+    for path, instrument in zip(different, instruments, strict=True):
         show_findings(str(path), instrument)
     return ASKED_FOR if any(instrument.state != "release" for instrument in instruments) else OK

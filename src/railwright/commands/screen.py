@@ -55,9 +55,9 @@ def show_week(week: Week, out: Path) -> None:
     """
     screen = console()
     table = Table(box=None, pad_edge=False, header_style="bold")
-    table.add_column("Order", no_wrap=True)
-    table.add_column("State", no_wrap=True)
-    table.add_column("Technician")
+    table.add_column("Order", max_width=24, overflow="fold")
+    table.add_column("State", no_wrap=True, min_width=7)
+    table.add_column("Technician", min_width=10, max_width=20, overflow="fold")
     table.add_column("What to do", ratio=1)
     for instrument in week.instruments:
         technician = (instrument.survey.technician if instrument.survey else None) or "-"
@@ -73,7 +73,9 @@ def summary(week: Week) -> str:
     """Count the instruments by state, and say what the cutting list and the order are made for."""
     counts = [f"{len(week.in_state(state))} {word}" for state, word in _WORDS]
     made = sum(instrument.made for instrument in week.instruments)
-    return f"{len(week.instruments)} files: {', '.join(counts)}. Cutting list and order are for {made} instrument(s)."
+    files = "1 file" if len(week.instruments) == 1 else f"{len(week.instruments)} files"
+    kits = "1 instrument" if made == 1 else f"{made} instruments"
+    return f"{files}: {', '.join(counts)}. Cutting list and order are for {kits}."
 
 
 _WORDS: Sequence[tuple[State, str]] = (("release", "released"), ("confirm", "to confirm"), ("hold", "on hold"))

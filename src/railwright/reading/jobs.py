@@ -95,7 +95,15 @@ def read_jobs(path: Path) -> JobList:
         raise BadJobList(f"{path.name} has {len(table)} lines; a job list has at most {MAX_JOBS}.")
     known = {name: columns[name] for name in COLUMNS if name in columns}
     lines = ({name: row[position] for name, position in known.items()} for row in table.itertuples(index=False))
-    return _collected(lines)
+    collected = _collected(lines)
+    return JobList(collected.jobs, (*_passed_over(columns), *collected.troubles))
+
+
+def _passed_over(columns: Mapping[str, int]) -> Iterator[str]:
+    """Name the columns that the list has and nobody reads: a misspelt one would lose its answers unseen."""
+    if strange := [name for name in sorted(columns, key=columns.__getitem__) if name not in COLUMNS and not name.startswith("unnamed")]:
+        known = ", ".join(COLUMNS)
+        yield f"Not read: column {', '.join(name[:30] for name in strange[:12])}. Columns that are read: {known}."
 
 
 def _collected(lines: Iterator[Mapping[str, object]]) -> JobList:

@@ -44,8 +44,9 @@ def refuse_unsafe(folder: Path, out: Path) -> None:
         raise OutputRefused(
             f"The input folder {folder} lies inside the output folder {out}. Name another output folder."
         )
-    if out.exists() and not out.is_dir():
-        raise OutputRefused(f"{out} is a file, not a folder. Name another output folder.")
+    for place in (target, *target.parents):
+        if place.exists() and not place.is_dir():
+            raise OutputRefused(f"{place} is a file, not a folder. Name another output folder.")
     if out.is_dir() and any(out.iterdir()) and not (out / LISTING).is_file():
         raise OutputRefused(
             f"{out} already holds files that railwright did not write. Nothing was changed; name a new or empty folder."
