@@ -34,6 +34,7 @@ class SlipWeights:
     span_centres: float
     span_inner: float
     inch: float
+    inch_span: float
     half_inch: float
     unit: float
     digits: float

@@ -126,7 +126,8 @@ def _variants(case: Case, name: str, u_mm: float, heads: int) -> Iterator[Varian
         yield from _run_variants(case, name, meant, heads)
     for sign in (1, -1):
         inch = sign * MM_PER_INCH
-        yield Variant(f"{name}_inch_misread", case.weights.inch, replace(meant, offset_mm=inch))
+        whole = case.weights.inch_span if name == "span" else case.weights.inch
+        yield Variant(f"{name}_inch_misread", whole, replace(meant, offset_mm=inch))
         yield Variant(f"{name}_half_inch_misread", case.weights.half_inch, replace(meant, offset_mm=inch / 2))
     for words, scale, foreign in _wrong_units():
         sight = _in_wrong_unit(meant, scale, foreign, case.u_set_mm)

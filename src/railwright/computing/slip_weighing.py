@@ -80,12 +80,18 @@ def best_of(name: str, hypotheses: Sequence[Hypothesis], probability: Array) -> 
 
 
 def lookalikes(best: Hypothesis, hypotheses: Sequence[Hypothesis], probability: Array, odds: float) -> tuple[str, ...]:
-    """Name at most two single slips that the readings, prior weights aside, do not tell from the best account."""
+    """Name at most two single slips that could pass for the best account, the likelier first.
+
+    Those are the slips that the readings, prior weights aside, do not tell from it by the odds that a name needs; and
+    those that all in all are still less unlikely than the square of these odds.
+    """
     log_weight = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     heard = probability > 0.0
     likelihood = np.full(probability.shape, -np.inf)
     likelihood[heard] = np.log(probability[heard]) - log_weight[heard]
-    close = likelihood > likelihood[hypotheses.index(best)] - math.log(odds)
+    place_of_best = hypotheses.index(best)
+    close = likelihood > likelihood[place_of_best] - math.log(odds)
+    close |= probability > probability[place_of_best] / odds**2
     names = {
         hypotheses[place].name: float(probability[place])
         for place in np.flatnonzero(close)[np.argsort(probability[close])].tolist()
