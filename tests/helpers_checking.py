@@ -10,7 +10,6 @@ from railwright.computing.compute import compute
 from railwright.computing.results import Conflict
 from railwright.reading.parsed import Conventions
 from railwright.reading.values import parse_answer
-from railwright.shop.feasible import stock_conflicts
 from railwright.survey.fields import field_by_key
 from railwright.survey.records import Answer, SectionSurvey, Survey
 
@@ -151,7 +150,7 @@ def found_in_folder(rule, *surveys):
 def computed(survey, rule, book=BOOK):
     """Compute a survey and list the findings of one rule of the results."""
     result = compute(survey, book)
-    every = put_into_words((*result.all_conflicts(), *stock_conflicts(result, book)), survey)
+    every = put_into_words(result.all_conflicts(), survey)
     return [finding for finding in every if finding.rule == rule]
 
 

@@ -8,7 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from railwright.book.model import ShopBook
-from railwright.checking.run import check_batch, check_survey, lost_cells, put_into_words, workbook_finding
+from railwright.checking.run import (
+    check_batch,
+    check_survey,
+    lost_cells,
+    put_into_words,
+    without_consequences,
+    workbook_finding,
+)
 from railwright.computing.compute import compute
 from railwright.computing.next_reading import next_readings
 from railwright.reading.survey import NotASurvey, read_survey
@@ -171,7 +178,8 @@ def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
     findings += check_survey(survey, book)
     result = compute(survey, book)
     findings += put_into_words(result.all_conflicts(), survey)
-    return Instrument(relative, survey, _by_severity(findings), result, parts_of(survey, result, book))
+    told = _by_severity(without_consequences(findings))
+    return Instrument(relative, survey, told, result, parts_of(survey, result, book))
 
 
 def _need(instrument: Instrument) -> InstrumentNeed:

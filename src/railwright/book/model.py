@@ -121,6 +121,10 @@ class ShopBook:
         ]
         return min(prices, default=None)
 
+    def longest_mm(self, item: str) -> float:
+        """Give the greatest length in which a bar or sheet item is to be had, bought or on the shelf; 0 without any."""
+        return max((float(line.length_mm) for line in self.stock if line.item == item), default=0.0)
+
     def price_per_mm2(self, item: str) -> float | None:
         """Give the lowest purchase price of a sheet item per square millimetre; ``None`` when it cannot be bought."""
         prices = [

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from railwright.checking.base import Hit
+from railwright.checking.base import Facts, Hit
 from railwright.survey.fields import Field, field_by_key
 from railwright.survey.lengths import MM_PER_INCH, spell_length
 from railwright.survey.records import Answer, Survey
@@ -84,6 +84,14 @@ def length(survey: Survey, key: str, mm: float) -> str:
     if survey.unit != "in":
         return metric
     return f"{spell_length(mm, 'in', survey.step_of(key))} ({metric})"
+
+
+def gap_at_rest(facts: Facts, end: str, survey: Survey) -> str:
+    """Spell the gap at rest at an end as it was read; one that a clear gauge stands in for, in millimetres."""
+    gap_mm = float(facts[f"{end}_mm"])
+    if "_gauge_" in str(facts[f"{end}_from"]):
+        return f"{spell_length(gap_mm, 'mm', 0.1)} by the clear gauge"
+    return length(survey, str(facts[f"{end}_from"]), gap_mm)
 
 
 def degrees(angle: float) -> str:

@@ -143,6 +143,11 @@ class Bench:
             self.searches[key] = Search(bed, spans, option.bar.ei, bar_weight(option), window, self.budget)
         return self.searches[key]
 
+    @property
+    def searched_whole(self) -> bool:
+        """Whether every search so far went through all station sets."""
+        return all(search.complete for search in self.searches.values())
+
     def sets(self, option: Option, windows: Windows, stations: int) -> tuple[list[Sets], bool]:
         """Give the sets of so many stations that suit some window, and whether none was left out.
 
@@ -217,6 +222,17 @@ def options_of(segment: Segment, bars: Sequence[Bar], book: ShopBook) -> list[Op
         for foot, each in feet
         if _hollow_fits(bar, foot, segment, book)
         for felt, by_area in felts
+    ]
+
+
+def in_one_piece(options: Sequence[Option], book: ShopBook) -> list[Option]:
+    """Leave out the options whose carrier or felt is to be had in shorter pieces only."""
+    items = {item for option in options for item in (option.bar.carrier.item, option.felt.item)}
+    longest = {item: book.longest_mm(item) for item in items}
+    return [
+        option
+        for option in options
+        if option.bar.length_mm <= min(longest[option.bar.carrier.item], longest[option.felt.item])
     ]
 
 

@@ -11,7 +11,7 @@ from railwright.book.model import Hardware, ShopBook
 from railwright.computing import readings
 from railwright.computing.beam import Beam, Contact, bend, press
 from railwright.computing.choice import Design, Limits, bar_weight, cheapest
-from railwright.computing.judging import conflicts_of, spelled, stack_at
+from railwright.computing.judging import conflicts_of, end_stacks_mm, stack_at
 from railwright.computing.lever import Choice, lever_force, lightest_cost
 from railwright.computing.notes_of_sections import SectionNotes, top_damped
 from railwright.computing.outcome import Outcome, lifts_of, outcome_of, tightest_of
@@ -29,6 +29,7 @@ from railwright.computing.results import (
     Slip,
     Spacing,
     Station,
+    spelled,
 )
 from railwright.computing.screws import head_diameter
 from railwright.computing.segment import Segment, segment_of
@@ -116,6 +117,7 @@ def _designed(known: SectionResult, segment: Segment, design: Design, survey: Su
     beam, contact = pressed(segment, design, book)
     _, tight = tightest_of(segment, book, guarded=True)
     share = segment.share(np.array([tight]))
+    stack_low, stack_high = end_stacks_mm(segment, design)
     return replace(
         known,
         side=bar.side,
@@ -128,6 +130,8 @@ def _designed(known: SectionResult, segment: Segment, design: Design, survey: Su
         reliefs=_reliefs(segment, design, survey, book),
         loads=_loads(segment, design, contact),
         stack_mm=stack_at(segment, design, tight),
+        stack_low_mm=stack_low,
+        stack_high_mm=stack_high,
         free_mm=float(segment.heights.free(share)[0]),
         guard_mm=book.value("z_p") * float(segment.heights.u_free(share)[0]),
         crank=_crank(design.lift_mm, book),
@@ -195,7 +199,7 @@ def _stations(segment: Segment, design: Design, contact: Contact) -> tuple[Stati
 def _loads(segment: Segment, design: Design, contact: Contact) -> tuple[NoteLoad, ...]:
     x: Array = segment.strings + design.option.bar.shift_mm
     return tuple(
-        NoteLoad(segment.first_note + i, float(x[i]), count, float(contact.force[i]))
+        NoteLoad(segment.first_note + i, float(x[i]), count, float(contact.force[i]), float(contact.pressing[i]))
         for i, count in enumerate(segment.counts)
     )
 

@@ -23,7 +23,10 @@ Number = TypeVar("Number", float, Array)
 
 @dataclass(frozen=True, slots=True)
 class EndHeights:
-    """Free height and rest gap at one end with standard uncertainties, mm, and the fields that they come from."""
+    """Free height and rest gap at one end with standard uncertainties, mm, and the fields that they come from.
+
+    ``eased_mm`` is how far the rest gap was moved from its reading.
+    """
 
     free_mm: float
     u_free_mm: float
@@ -31,6 +34,17 @@ class EndHeights:
     u_rest_mm: float
     free_field: str
     rest_field: str
+    eased_mm: float = 0.0
+
+    @property
+    def gauged(self) -> bool:
+        """Whether the free height was tried with a clear gauge, not reckoned from the rest gap."""
+        return "_gauge_" in self.free_field
+
+    @property
+    def read_rest_mm(self) -> float:
+        """Rest gap as it was read, or reckoned from the clear gauge, mm."""
+        return self.rest_mm - self.eased_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +53,11 @@ class Heights:
 
     low: EndHeights
     high: EndHeights
+
+    @property
+    def tilt_mm(self) -> float:
+        """How much the gap at rest differs between the ends, mm."""
+        return abs(self.high.rest_mm - self.low.rest_mm)
 
     def free(self, share: Array) -> Array:
         """Free height at shares of the way from the first to the last string, mm."""

@@ -7,11 +7,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from railwright.book.model import ShopBook
-from railwright.computing.choice import Design
+from railwright.computing.choice import Design, Option
 from railwright.computing.heights import EndHeights, highest_stack
+from railwright.computing.judging_gaps import eased_gaps, uneven_gaps
 from railwright.computing.outcome import Outcome
 from railwright.computing.readings import End, reading_u
-from railwright.computing.results import Conflict
+from railwright.computing.results import Conflict, spelled
 from railwright.computing.segment import Segment, Unit, foot_room
 from railwright.computing.stations import gap_spare
 
@@ -19,11 +20,6 @@ Facts = dict[str, float | int | str]
 
 _STEPS_MM = {"in": (("1/16 in", 25.4 / 16), ("1/32 in", 25.4 / 32)), "mm": (("1 mm", 1.0), ("0.5 mm", 0.5))}
 """Finer steps that a tape or rule of each unit offers, coarsest first."""
-
-
-def spelled(value_mm: float) -> str:
-    """Write a length as the sentences do, in mm to a tenth."""
-    return f"{value_mm:.1f} mm"
 
 
 def conflicts_of(outcome: Outcome) -> tuple[Conflict, ...]:
@@ -37,8 +33,12 @@ def conflicts_of(outcome: Outcome) -> tuple[Conflict, ...]:
     """
     segment, book = outcome.segment, outcome.bench.book
     found = [*segment.conflicts, *_lift_doubt(segment, book)]
+    if outcome.miss and not outcome.searched_whole:
+        found.append(Conflict("misfit_not_proven", segment.section.number, None, {}))
     if outcome.design is None:
         return (*found, _none(outcome))
+    if outcome.easing is not None:
+        found.append(eased_gaps(segment, outcome.easing))
     if not outcome.miss and not outcome.design.proven:
         found.append(Conflict("choice_not_proven", segment.section.number, None, {}))
     found += _stack(outcome, outcome.design)
@@ -64,15 +64,28 @@ def stack_at(segment: Segment, design: Design, x_mm: float) -> float:
     return design.option.stack_mm + design.base_shim_mm + line + segment.levelling.rounding_mm
 
 
+def end_stacks_mm(segment: Segment, design: Design) -> tuple[float, float]:
+    """Lowered stack at both ends, each the higher of those at the outer string and at the end of the segment, mm."""
+    low, high = (
+        max(stack_at(segment, design, string), stack_at(segment, design, edge))
+        for _, _, string, edge in _ends_of(segment)
+    )
+    return low, high
+
+
 def _stack(outcome: Outcome, design: Design) -> Iterator[Conflict]:
     """The stack against the free height at either end: too tall, or only within doubt."""
     segment, book = outcome.segment, outcome.bench.book
     clearance, z_p = book.value("rest_clearance"), book.value("z_p")
-    for end, heights, string, edge in _ends_of(segment):
-        stack = max(stack_at(segment, design, string), stack_at(segment, design, edge))
+    ends = _ends_of(segment)
+    for (end, heights, _, _), stack in zip(ends, end_stacks_mm(segment, design), strict=True):
         if stack <= highest_stack(heights.free_mm, heights.u_free_mm, clearance, z_p) + 1e-6:
             continue
         fits = stack <= highest_stack(heights.free_mm, heights.u_free_mm, clearance, 0.0) + 1e-6
+        uneven = None if fits else uneven_gaps(segment, design, end, heights, stack, book)
+        if uneven is not None:
+            yield uneven
+            continue
         rule = "stack_within_doubt" if fits else "stack_too_tall"
         facts = _stack_facts(segment, design, end, heights, stack, book)
         yield Conflict(rule, segment.section.number, heights.free_field, facts)
@@ -84,8 +97,8 @@ def _stack_facts(
     clearance, z_p = book.value("rest_clearance"), book.value("z_p")
     option = design.option
     gauge = stack + clearance + z_p * book.value("gauge_tol")
-    by_gauge = heights.free_field != heights.rest_field or "gauge" in heights.free_field
-    swing = 0.0 if by_gauge else heights.rest_mm - heights.free_mm
+    by_gauge = heights.gauged
+    swing = 0.0 if by_gauge else heights.read_rest_mm - heights.free_mm
     spare = heights.free_mm - clearance - stack
     return {
         "end": end,
@@ -215,7 +228,8 @@ def _lift(outcome: Outcome, design: Design) -> Conflict:
 
 def _none(outcome: Outcome) -> Conflict:
     """Say why there is no design at all."""
-    return {"side": _no_side, "station": _no_station, "felt": _felt}.get(outcome.miss, _no_parts)(outcome)
+    why = {"side": _no_side, "station": _no_station, "felt": _felt, "long": _too_long}
+    return why.get(outcome.miss, _no_parts)(outcome)
 
 
 def _no_side(outcome: Outcome) -> Conflict:
@@ -243,6 +257,26 @@ def _no_side(outcome: Outcome) -> Conflict:
             "notch": spelled(max(room.notches_mm, default=0.0)),
         },
     )
+
+
+def _too_long(outcome: Outcome) -> Conflict:
+    """No carrier, or no felt, is to be had in one piece of that length."""
+    segment, book = outcome.segment, outcome.bench.book
+
+    def longest(option: Option) -> float:
+        return min(book.longest_mm(option.bar.carrier.item), book.longest_mm(option.felt.item))
+
+    nearest = max(outcome.options, key=lambda option: longest(option) - option.bar.length_mm)
+    item = min((nearest.bar.carrier.item, nearest.felt.item), key=book.longest_mm)
+    reach = segment.reach_measured and segment.span_mm > (segment.section.span_mm or 0.0)
+    facts: Facts = {
+        "item": item,
+        "length": f"{nearest.bar.length_mm:.1f}",
+        "longest": f"{book.longest_mm(item):.1f}",
+        "reading": "reach" if reach else "span",
+    }
+    field = "top_reach" if reach else segment.section.key("span")
+    return Conflict("piece_longer_than_stock", segment.section.number, field, facts)
 
 
 def _no_station(outcome: Outcome) -> Conflict:

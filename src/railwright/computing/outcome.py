@@ -3,25 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 
 from railwright.book.model import Carrier, ShopBook
-from railwright.computing.choice import Bench, Design, Limits, Option, Order, bars_of, cheapest, options_of
-from railwright.computing.segment import Segment, tightest
+from railwright.computing.choice import (
+    Bench,
+    Design,
+    Limits,
+    Option,
+    Order,
+    bars_of,
+    cheapest,
+    in_one_piece,
+    options_of,
+)
+from railwright.computing.easing import Easing, easing_of
+from railwright.computing.segment import Segment, tightest, with_heights
 from railwright.computing.side import SideChoice
 
-Miss = Literal["", "stack", "lift", "felt", "side", "station", "parts"]
-
+Miss = Literal["", "stack", "lift", "felt", "side", "station", "long", "parts"]
 
 _EASIER_MM = 2.0
+_BY_TILT: frozenset[Miss] = frozenset({"stack", "felt"})
+"""What gaps at rest that tilt less may put right."""
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """The best design of a segment and what it misses: nothing, or the first limit that no design can meet."""
+    """The best design of a segment and what it misses: nothing, or the first limit that no design can meet.
+
+    ``searched_whole`` says whether a miss was found by trying every set of stations, ``easing`` how the gaps at rest
+    were eased where they could not be levelled as read; the segment then holds the eased ones.
+    """
 
     segment: Segment
     bench: Bench
@@ -29,6 +45,8 @@ class Outcome:
     sides: tuple[tuple[Carrier, SideChoice], ...]
     design: Design | None
     miss: Miss
+    searched_whole: bool = True
+    easing: Easing | None = None
 
     @property
     def guarded(self) -> bool:
@@ -62,20 +80,48 @@ def outcome_of(segment: Segment, book: ShopBook) -> Outcome:
 
     Returns:
         The cheapest design that meets every limit with its guard; else the one with the lowest stack that meets them
-        without; else the nearest miss.
+        without; else the same under gaps at rest eased within their doubt; else the nearest miss.
     """
+    as_read = outcome_as_read(segment, book)
+    easing = _easing(as_read)
+    if easing is None:
+        return as_read
+    eased = outcome_as_read(with_heights(segment, easing.heights, book), book)
+    return as_read if eased.miss else replace(eased, easing=easing)
+
+
+def _easing(as_read: Outcome) -> Easing | None:
+    """Ease the gaps at rest where that may make a difference: a tilt that becomes less, or a lift out of reach."""
+    segment, register = as_read.segment, as_read.segment.section.register
+    if register is None or as_read.miss not in {"lift", *_BY_TILT}:
+        return None
+    easing = easing_of(segment.heights, register, as_read.bench.book)
+    if easing is None or (as_read.miss in _BY_TILT and not easing.heights.tilt_mm < segment.heights.tilt_mm):
+        return None
+    return easing
+
+
+def outcome_as_read(segment: Segment, book: ShopBook) -> Outcome:
+    """Choose the parts of one segment for the gaps at rest that it has, without easing them."""
     bench = Bench(segment, book)
     laid = bars_of(segment, book)
     sides = tuple((carrier, choice) for carrier, choice, _ in laid)
-    options = tuple(options_of(segment, [bar for _, _, bar in laid if bar is not None], book))
-    design: Design | None = None
-    miss = _hindrance(bench, options, sides)
-    if not miss:
-        design, miss = _best(bench, options, lifts_of(book))
-    return Outcome(segment, bench, options, sides, design, miss)
+    every = options_of(segment, [bar for _, _, bar in laid if bar is not None], book)
+    whole = in_one_piece(every, book)
+    options = tuple(whole or every)
+    miss = _hindrance(bench, options, bool(whole), sides)
+    if miss:
+        return Outcome(segment, bench, options, sides, None, miss)
+    lifts = lifts_of(book)
+    design = _best(bench, options, lifts)
+    if design is not None:
+        return Outcome(segment, bench, options, sides, design, "")
+    searched_whole = bench.searched_whole
+    design, miss = _nearest_miss(bench, options, lifts, tightest_of(segment, book, guarded=False)[0])
+    return Outcome(segment, bench, options, sides, design, miss, searched_whole)
 
 
-def _best(bench: Bench, options: Sequence[Option], lifts: tuple[float, ...]) -> tuple[Design | None, Miss]:
+def _best(bench: Bench, options: Sequence[Option], lifts: tuple[float, ...]) -> Design | None:
     """Try the limits from the strictest to the most lenient."""
     plain, guarded = (tightest_of(bench.segment, bench.book, guard)[0] for guard in (False, True))
     attempts: tuple[tuple[Limits, Order], ...] = (
@@ -87,8 +133,8 @@ def _best(bench: Bench, options: Sequence[Option], lifts: tuple[float, ...]) -> 
     for limits, order in attempts:
         design = cheapest(bench, options, limits, order)
         if design is not None:
-            return design, ""
-    return _nearest_miss(bench, options, lifts, plain)
+            return design
+    return None
 
 
 def _nearest_miss(
@@ -114,12 +160,16 @@ def _beyond(design: Design, lifts: tuple[float, ...]) -> float:
     return min((abs(lift - design.lift_mm) for lift in lifts), default=np.inf)
 
 
-def _hindrance(bench: Bench, options: Sequence[Option], sides: Sequence[tuple[Carrier, SideChoice]]) -> Miss:
-    """Say what rules out every design before any is tried: no parts, no side or no places for two stations."""
+def _hindrance(
+    bench: Bench, options: Sequence[Option], in_stock: bool, sides: Sequence[tuple[Carrier, SideChoice]]
+) -> Miss:
+    """Say what rules out every design before any is tried: parts, side, length of bars, places for two stations."""
     if sides and all(choice.side is None for _, choice in sides):
         return "side"
     if not options:
         return "parts"
+    if not in_stock:
+        return "long"
     return "" if any(_stations_stand(bench, option) for option in options) else "station"
 
 

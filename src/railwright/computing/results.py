@@ -21,6 +21,11 @@ SawHand = Literal["left", "right", "square"]
 Array = NDArray[np.float64]
 
 
+def spelled(value_mm: float) -> str:
+    """Write a length as the sentences do, in mm to a tenth."""
+    return f"{value_mm:.1f} mm"
+
+
 @dataclass(frozen=True, slots=True)
 class Conflict:
     """Something that computing came upon and that a result rule puts into words.
@@ -130,17 +135,26 @@ class FeltCut:
 
 @dataclass(frozen=True, slots=True)
 class NoteLoad:
-    """One note's strings over the segment: where they cross its centre line, how many, how hard they press."""
+    """One note's strings over the segment: where they cross its centre line, how many, how hard they press.
+
+    ``press_mm`` is how far they press the felt in; ``None`` where that was not worked out.
+    """
 
     note: int
     x_mm: float
     strings: int
     force_n: float
+    press_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class SectionResult:
-    """Everything that is known of one section and its segment."""
+    """Everything that is known of one section and its segment.
+
+    ``stack_low_mm`` and ``stack_high_mm`` are the lowered stack at either end, where it is higher: at the outer string
+    or at the segment's end. ``stack_mm`` is the one of them that stands where it is tightest, ``free_mm`` and
+    ``guard_mm`` belong to that place.
+    """
 
     section: int
     register: Register | None
@@ -163,6 +177,8 @@ class SectionResult:
     loads: tuple[NoteLoad, ...] = ()
     screws_x_mm: tuple[float, ...] = ()
     stack_mm: float | None = None
+    stack_low_mm: float | None = None
+    stack_high_mm: float | None = None
     free_mm: float | None = None
     guard_mm: float | None = None
     crank: str | None = None

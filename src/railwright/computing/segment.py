@@ -8,7 +8,7 @@ y_c cot theta further on).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -100,6 +100,12 @@ class Segment:
     unit: Unit
     defaults: tuple[DefaultUsed, ...]
     conflicts: tuple[Conflict, ...]
+
+    @property
+    def reach_measured(self) -> bool:
+        """Whether the length to cover is a reach over undamped notes that was measured."""
+        beyond = self.spacing is not None and self.strings.size > self.spacing.x_mm.size
+        return beyond and all(default.field != "top_reach" for default in self.defaults)
 
     @property
     def start_mm(self) -> float:
@@ -201,6 +207,11 @@ def levelling_of(heights: Heights, strings: Array, book: ShopBook) -> Levelling:
     slope = shimmed / float(strings[-1] - strings[0])
     origin, gap = (strings[0], low) if tilt >= 0.0 else (strings[-1], high)
     return Levelling(slope, float(origin), gap, tilt, shimmed, book.value("shim_step"))
+
+
+def with_heights(segment: Segment, heights: Heights, book: ShopBook) -> Segment:
+    """Give the same segment under other heights, levelled anew."""
+    return replace(segment, heights=heights, levelling=levelling_of(heights, segment.strings, book))
 
 
 def tightest(segment: Segment, clearance_mm: float, z_p: float) -> tuple[float, float]:

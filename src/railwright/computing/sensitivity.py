@@ -25,9 +25,10 @@ _DOUBTS = frozenset(
         "end_room_unread",
         "side_rests_on_default",
         "notch_rests_on_default",
+        "rest_gaps_in_doubt",
     }
 )
-_REMARKS = frozenset({"choice_not_proven"})
+_REMARKS = frozenset({"choice_not_proven", "misfit_not_proven", "rest_gaps_eased"})
 _PRECISION_MM = 0.01
 
 
