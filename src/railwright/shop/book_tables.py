@@ -82,8 +82,8 @@ def columns_of(
         sheet: the sheet's name.
         wanted: the headings that are read, in any order.
         rows: the sheet's rows.
-        spare: those of them that the sheet may lack; that is noted.
         trouble: where missing and repeated headings are reported, and columns that nothing reads are noted.
+        spare: those of them that the sheet may lack; that is noted.
 
     Returns:
         Column positions from 0 by heading, or ``None`` when one is missing.

@@ -26,6 +26,10 @@ _LINE = "B9C2C7"
 
 Value = str | int | float | Decimal | date | None
 
+_PLAIN = Font(name="Calibri", size=10, color=INK)
+_FIRST_WORDS = Alignment("left", "top", wrap_text=True, indent=0)
+_WORDS = Alignment("left", "top", wrap_text=True, indent=1)
+_FIGURES = Alignment(None, "top", wrap_text=False, indent=0)
 _HEAD_FILL = PatternFill("solid", fgColor=_PAPER)
 _RULE_BELOW = Border(bottom=Side("medium", color=INK))
 _HAIR_BELOW = Border(bottom=Side("thin", color=_LINE))
@@ -65,9 +69,9 @@ def put(sheet: Worksheet, row: int, column: int, value: Value, number_format: st
         cell.value = value
     if number_format:
         cell.number_format = number_format
-    cell.font = Font(name="Calibri", size=10, color=INK)
+    cell.font = _PLAIN
     words = isinstance(value, str)
-    cell.alignment = Alignment("left" if words else None, "top", wrap_text=words, indent=int(words and column > 1))
+    cell.alignment = (_FIRST_WORDS if column == 1 else _WORDS) if words else _FIGURES
     return cell
 
 
@@ -115,9 +119,11 @@ def lines_of(text: str, width: float) -> int:
 def fit_height(sheet: Worksheet, row: int) -> None:
     """Make a row as tall as its tallest wrapped text; not every office program does so by itself."""
     lines = 1
-    for cell in sheet[row]:
+    # the columns that have a width; to ask the sheet for its last column looks at every cell of it
+    for column in range(1, len(sheet.column_dimensions) + 1):
+        cell = sheet.cell(row, column)
         if isinstance(cell.value, str) and cell.alignment.wrap_text:
-            width = sheet.column_dimensions[get_column_letter(cell.column)].width
+            width = sheet.column_dimensions[get_column_letter(column)].width
             lines = max(lines, lines_of(cell.value, width - cell.alignment.indent))
     sheet.row_dimensions[row].height = _LINE_HEIGHT * lines
 

@@ -70,6 +70,7 @@ def write_days(sheet: Worksheet, order: Sequence[OrderLine], names: dict[str, st
     title(sheet, 1, "Needs by day")
     remark(sheet, 2, _ABOUT, len(_HEADINGS))
     headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
+    fit_height(sheet, _HEADING_ROW)
     row = _HEADING_ROW
     for _, lines in day_lines(order):
         for line in lines:

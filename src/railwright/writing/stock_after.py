@@ -54,6 +54,7 @@ def _write_changes(sheet: Worksheet, after: StockAfter, week: Week) -> None:
     remark(sheet, 2, _ABOUT, len(_HEADINGS))
     remark(sheet, 3, keep_words(week), len(_HEADINGS))
     headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
+    fit_height(sheet, _HEADING_ROW)
     names = item_names(week)
     row = _HEADING_ROW
     for values in (*map(_moved, _changed(after)), *map(_new, after.new_offcuts)):
