@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from railwright import __version__
 from railwright.computing.next_reading import NextReading
 from railwright.computing.results import CarrierCut, Part, Relief, SectionResult, Slip, Spacing, Station
-from railwright.shop.order_model import CuttingSheet, OrderLine
+from railwright.shop.order_model import CuttingSheet, DayNeed, OrderLine
 from railwright.survey.findings import Finding
 from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_name
 
@@ -214,7 +214,15 @@ def _order_line(line: OrderLine) -> dict[str, Any]:
         "orders": list(line.orders),
         "needed_by": line.needed_by.isoformat() if line.needed_by else None,
         "supplier": line.supplier,
+        "buy_item": line.buy_item,
+        "used": _exact(line.used),
+        "by_day": [_day_need(need) for need in line.by_day],
     }
+
+
+def _day_need(need: DayNeed) -> dict[str, Any]:
+    day = need.day.isoformat() if need.day else None
+    return {"needed_by": day, "need": _exact(need.quantity), "orders": list(need.orders)}
 
 
 def _bars(sheet: CuttingSheet) -> Sequence[dict[str, Any]]:
