@@ -110,6 +110,7 @@ def write_table(sheet: Worksheet, table: Table, lines: Sequence[object]) -> None
     numbers = {column.heading for column in table.columns if column.kind not in {"text", "choice", "yes"}}
     headings(sheet, HEADING_ROW, [column.heading for column in table.columns], numbers)
     widths(sheet, [column.width for column in table.columns])
+    fit_height(sheet, HEADING_ROW)
     for number, row in enumerate(rows, start=HEADING_ROW + 1):
         for position, (column, value) in enumerate(zip(table.columns, row, strict=True), start=1):
             put(sheet, number, position, value, column.number_format)
