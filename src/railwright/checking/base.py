@@ -33,12 +33,15 @@ class Rule:
     """What the catalogue says of a rule: what it catches, why that matters in the shop, what to do.
 
     ``do`` also stands alone beside the cell in the copy that goes back to the technician, so it is short.
+    ``explains`` names rules, with ``*`` for any ending, whose findings are mere consequences where this one applies:
+    they are not told, so that one wrong cell is one question.
     """
 
     severity: Severity
     catches: str
     why: str
     do: str
+    explains: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

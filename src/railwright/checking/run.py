@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from fnmatch import fnmatchcase
 from typing import Protocol
 
 from railwright.book.model import ShopBook
@@ -95,6 +96,20 @@ def _sentence(conflict: Conflict, survey: Survey) -> str:
     entry = catalogue()[conflict.rule]
     words = entry.words(conflict.facts, survey) if entry.words else {}
     return entry.message.format_map({**conflict.facts, **words})
+
+
+def without_consequences(findings: Sequence[Finding]) -> list[Finding]:
+    """Leave out the findings that another finding of the same survey explains.
+
+    Args:
+        findings: everything that was found in one survey.
+
+    Returns:
+        The others, in the same order.
+    """
+    explained = {each.rule: catalogue()[each.rule].rule.explains for each in findings}
+    patterns = [pattern for patterns in explained.values() for pattern in patterns]
+    return [each for each in findings if not any(fnmatchcase(each.rule, pattern) for pattern in patterns)]
 
 
 def workbook_finding(rule: str, message: str, field: str | None = None) -> Finding:

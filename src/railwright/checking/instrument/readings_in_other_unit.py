@@ -14,6 +14,11 @@ RULE = Rule(
     catches="Spans that make sense only if every reading is in the unit that the sheet does not state.",
     why="Every part would come out some twenty-five times too large or too small.",
     do="Look at the unit of the readings; if it is right, read the spans again.",
+    explains=(
+        *("implausible_*", "readings_disagree", "section_test_weak", "gauge_*", "reach_*", "rest_gaps_*", "misfit_*"),
+        *("no_side_free", "no_station_gap", "end_without_room", "end_room_unread", "piece_longer_than_stock"),
+        *("stack_*", "lift_*", "felt_out_of_range", "shims_too_high", "notch_*", "side_rests_on_default"),
+    ),
 )
 
 _WORDS = {"in": "inches", "mm": "millimetres"}
