@@ -24,6 +24,7 @@ from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.parts import parts_of
 from railwright.shop.planning import cutting_sheets
+from railwright.survey.fields import all_fields
 from railwright.survey.findings import SEVERITIES, Finding
 from railwright.writing.output_folder import write_whole
 from railwright.writing.output_set import write_outputs
@@ -193,7 +194,9 @@ def _with(instrument: Instrument, more: list[Finding]) -> Instrument:
 
 
 def _by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    return tuple(sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity)))
+    """Order findings by severity, then as the survey is filled in; those about the whole workbook come first."""
+    places = {field.key: place for place, field in enumerate(all_fields())}
+    return tuple(sorted(findings, key=lambda one: (SEVERITIES.index(one.severity), places.get(one.field or "", -1))))
 
 
 def _unread(relative: str, rule: str, message: str) -> Instrument:

@@ -66,6 +66,15 @@ def test_every_limit_holds_in_the_result():
         assert part.carrier.end_mm - last <= most
 
 
+@pytest.mark.parametrize("rests", [(0.75, 0.75), (0.875, 0.75), (0.75, 0.875)])
+def test_the_stack_where_it_is_tightest_is_that_of_an_end(rests):
+    low, high = rests
+    part = fitted(survey(bass(rest=(low, high)), tenor(), treble())).sections[0]
+    assert part.stack_mm in (part.stack_low_mm, part.stack_high_mm)
+    assert (part.stack_low_mm < part.stack_high_mm) == (low < high)
+    assert (part.stack_low_mm == part.stack_high_mm) == (low == high)
+
+
 def test_cut_of_a_leaning_section():
     """E = span + 2 x 3 mm, L = E + b cot theta, the saw 15 degrees off square, the hand of strings to the treble."""
     part = fitted(ordinary()).sections[0]

@@ -20,6 +20,12 @@ def test_every_upper_end_of_what_is_plausible_is_above_zero():
     assert all(told(key, 1.0) is None for key in ends)
 
 
+def test_a_clearance_is_no_more_than_any_gap_leaves_and_a_keyboard_has_no_more_than_88_notes():
+    """Common practice, no source."""
+    assert [told("rest_clearance", value) for value in (-0.1, 0.0, 20.0, 20.1)] == ["0 to 20", None, None, "0 to 20"]
+    assert [told("notes_total", value) for value in (59.0, 60.0, 88.0, 89.0)] == ["60 to 88", None, None, "60 to 88"]
+
+
 @pytest.mark.parametrize("key", ["slip_second", "slip_none", "working", "weak_power"])
 def test_shares_go_up_to_one(key):
     assert (told(key, 1.0), told(key, 1.001)) == (None, "at most 1")

@@ -13,11 +13,13 @@ import pytest
 from openpyxl import load_workbook
 
 from railwright.book.default_catalogue import default_shop_book
+from railwright.book.model import ShopBook
 from railwright.book.parameters import PARAMETERS
 from railwright.shop.book_cells import CellProblem, number
 from railwright.shop.book_columns import STOCK
 from railwright.shop.book_file import BadShopBook, read_shop_book, write_shop_book
 from railwright.shop.book_limits import ABOVE_ZERO, AT_MOST_ONE, ORDERED, WHOLE
+from railwright.writing.blank_survey import write_blank
 
 
 @pytest.fixture(scope="module")
@@ -44,6 +46,11 @@ def edited(path: Path, changes: dict[str, object]) -> Path:
     return path
 
 
+def own_copy(path: Path) -> ShopBook:
+    """The default book as it is read back: named after its file."""
+    return replace(default_shop_book(), name=path.stem)
+
+
 def rule_row(key: str) -> int:
     return 3 + [parameter.key for parameter in PARAMETERS].index(key)
 
@@ -55,7 +62,7 @@ def problems(path: Path) -> list[tuple[str, str, str, str]]:
 
 
 def test_what_is_written_reads_back_the_same(path: Path) -> None:
-    assert read_shop_book(path) == (default_shop_book(), ())
+    assert read_shop_book(path) == (own_copy(path), ())
 
 
 def test_prices_stay_exact_decimals(tmp_path: Path) -> None:
@@ -68,6 +75,28 @@ def test_prices_stay_exact_decimals(tmp_path: Path) -> None:
         Decimal("0.1"),
         Decimal("1234.5"),
     )
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"), [(None, "north"), ("default", "north"), ("Default ", "north"), ("by the river", "by the river")]
+)
+def test_a_book_without_a_name_of_its_own_takes_its_files(path: Path, typed: str | None, name: str) -> None:
+    north = path.rename(path.with_name("north.xlsx"))
+    assert read_shop_book(edited(north, {"Rules!C2": typed}))[0].name == name
+
+
+def test_the_currency_may_stay_empty_and_the_screw_may_not(path: Path) -> None:
+    book, _ = read_shop_book(edited(path, {f"Rules!C{rule_row('currency')}": None}))
+    assert book.text("currency") == ""
+    row = rule_row("guide_screw")
+    assert problems(edited(path, {f"Rules!C{row}": None})) == [("Rules", f"C{row}", "text for guide_screw", "nothing")]
+
+
+def test_another_workbook_is_told_in_one_sentence(tmp_path: Path) -> None:
+    write_blank(tmp_path / "survey.xlsx", "in", 1)
+    ((sheet, cell, _, found),) = problems(tmp_path / "survey.xlsx")
+    assert (sheet, cell) == ("file", "")
+    assert found == "no shop book: it has no sheet Rules, Carriers, Felts, Hardware or Stock"
 
 
 def test_the_same_book_gives_the_same_bytes(path: Path, tmp_path: Path) -> None:
@@ -92,7 +121,7 @@ def test_a_missing_rule_takes_its_declared_value_and_is_named(path: Path) -> Non
     workbook["Rules"].delete_rows(rule_row("kerf"))
     workbook.save(path)
     book, notes = read_shop_book(path)
-    assert book == default_shop_book()
+    assert book == own_copy(path)
     assert notes == ("Rules: kerf is not in the sheet; its usual value 1.6 mm is used.",)
 
 
@@ -313,7 +342,7 @@ def test_columns_may_stand_in_another_order_and_extra_ones_are_named(path: Path)
     workbook.create_sheet("Scratch")
     workbook.save(path)
     book, notes = read_shop_book(path)
-    assert book == default_shop_book()
+    assert book == own_copy(path)
     assert notes == ("The sheet Scratch is not used.", 'Felts!A1: the column "Remark" is not used.')
 
 
@@ -322,7 +351,7 @@ def test_a_book_that_an_office_program_saved_reads_the_same(path: Path, tmp_path
     profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
     command = ["soffice", "--headless", profile, "--convert-to", "xlsx", "--outdir", str(tmp_path / "saved"), str(path)]
     subprocess.run(command, check=True, capture_output=True, timeout=120)
-    assert read_shop_book(tmp_path / "saved" / path.name) == (default_shop_book(), ())
+    assert read_shop_book(tmp_path / "saved" / path.name) == (own_copy(path), ())
 
 
 @pytest.mark.parametrize("content", [b"", b"item;name", b"PK\x03\x04 broken"])

@@ -29,7 +29,7 @@ def test_one_line_an_item_then_the_total(order: Workbook) -> None:
     lines = rows(order, "Order")
     assert [line[1] for line in lines[:4]] == ["HA-01", "HF-10", "HL-01", "RC-S08"]
     assert lines[0][3:10] == [7.5, 0, 250, "g", 1, 250, 9]
-    assert lines[4][2:10:7] == ["Total, units", 30]
+    assert lines[4][2:10:7] == ["Total", 30]
 
 
 def test_what_the_shelf_covers_is_not_to_tick_and_what_has_no_price_says_so(order: Workbook) -> None:
@@ -75,4 +75,4 @@ def test_nothing_made_gives_an_empty_order(tmp_path: Path) -> None:
     write_order_book(replace(hand_made_week.week(), instruments=(), order=(), notes=()), tmp_path / "o.xlsx")
     book = load_workbook(tmp_path / "o.xlsx")
     assert book.sheetnames == ["Order", "By day", "By instrument"]
-    assert rows(book, "Order")[0][2:10:7] == ["Total, units", 0]
+    assert rows(book, "Order")[0][2:10:7] == ["Total", 0]

@@ -58,8 +58,8 @@ def test_the_week_says_who_does_what_next(out: Path) -> None:
     table = next(page(out, "week.html").iter("table"))
     assert [words(row) for row in table.iterfind(".//tbody/tr")] == [
         "Office Ask Mara Quill: 3 questions. Question sheet for Mara Quill",
-        "Office Ask technician not named: 1 question. Question sheet for technician not named",
-        "Purchasing Order 2 lines, 30.00 units, for 2 instruments. "
+        "Office Ask an unnamed technician: 1 question. Question sheet for an unnamed technician",
+        "Purchasing Order 2 lines, cost 30.00, for 2 instruments. "
         "Parts order (workbook) , Stock after the week (workbook)",
         "Workshop Cut for 2 instruments; then one drawing a segment. "
         "Cutting list (page) , Cutting list (workbook) , Labels for pieces",
@@ -86,7 +86,7 @@ def test_no_page_holds_a_script_or_anything_from_elsewhere(out: Path) -> None:
 
 def test_what_people_typed_stays_text_everywhere(tmp_path: Path) -> None:
     evil = "<img src=x onerror=alert(1)>\"'{{7*7}}"
-    survey = replace(week.survey("x.xlsx", evil, evil), site=evil, maker=evil, model=evil, serial=evil)
+    survey = replace(week.survey("x.xlsx", evil, evil), site=evil, maker=evil, model=evil, serial=evil, remarks=evil)
     instrument = replace(week.week().instruments[2], survey=survey)
     assert write_pages(replace(week.week(), instruments=(instrument,)), tmp_path) == ()
     for file in [*tmp_path.rglob("*.html"), *tmp_path.rglob("*.svg")]:
@@ -204,7 +204,7 @@ def test_questions_are_grouped_by_technician_and_notes_are_not_asked() -> None:
     asked = asked_by_technician(week.week())
     assert {name: [len(one.questions) for one in some] for name, some in asked.items()} == {
         "Mara Quill": [1, 2],
-        "technician not named": [1],
+        "an unnamed technician": [1],
     }
     text = mail_text("Mara Quill", asked["Mara Quill"])
     assert text.startswith("Questions for Mara Quill\n\nOrder R-103 (file c.xlsx)\n1. Section 2: Seven-space run")

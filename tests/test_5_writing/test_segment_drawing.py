@@ -116,11 +116,22 @@ def test_the_stack_is_foot_shim_carrier_and_felt() -> None:
 
 
 def test_end_views_tell_room_when_lowered_and_pressing_when_lifted() -> None:
-    """Gauge 15.875 and rest gap 20.0 at the low end; stack 11.0 less the slope of the shims out to the first string."""
-    low, _ = end_stacks(sample(1))
-    assert low.string is not None
-    assert figures_of(low, lifted=False)[2:] == ("free height 15.9", f"room {15.875 - low.height:.1f}")
-    assert figures_of(low, lifted=True)[-1] == f"felt pressed up to {5.0 - (20.0 - low.height):.1f}"
+    """Gauge 15.875 and rest gap 20.0 at the low end; 11.0 without shims."""
+    section = week.result().sections[0]
+    loads = (replace(section.loads[0], press_mm=0.55), *section.loads[1:])
+    low, high = end_stacks(case_of(replace(section, stack_low_mm=11.24, stack_high_mm=13.3, loads=loads)))
+    lowered = ("stack 11.2", "without shims 11.0", "free height 15.9", "room 4.6")
+    assert figures_of(low, lifted=False) == lowered
+    assert figures_of(low, lifted=True) == ("lift 5.0", "gap at rest 20.0", "felt pressed 0.6")
+    assert figures_of(high, lifted=False)[0] == "stack 13.3"
+    assert len(figures_of(high, lifted=True)) == 2
+
+
+def test_without_reckoned_heights_the_stack_is_that_of_the_shims_as_they_lie() -> None:
+    """Shims 0.0, 0.1 and 0.2 in gaps 3, 10 and 17: 0.1 mm to seven pitches, on to the segment's end."""
+    case = sample(1)
+    beyond = case.section.stations[0].x_mm - case.carrier.start_mm
+    assert end_stacks(case)[0].height == pytest.approx(11.0 - 0.1 * beyond / (7 * 13.9))
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from decimal import Decimal
 from railwright.book.model import Carrier, Felt, Hardware, HardwareKind, ShopBook, StockLine
 from railwright.book.parameters import default_rules
 
+DEFAULT_NAME = "default"
 _ALUMINIUM = (68.9, 2700.0)
 _STEEL = (193.0, 8000.0)
 
@@ -112,4 +113,4 @@ STOCK = (
 
 def default_shop_book() -> ShopBook:
     """Give the shop book that is used when a run names none."""
-    return ShopBook("default", default_rules(), CARRIERS, FELTS, HARDWARE, STOCK)
+    return ShopBook(DEFAULT_NAME, default_rules(), CARRIERS, FELTS, HARDWARE, STOCK)

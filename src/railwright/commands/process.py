@@ -61,4 +61,5 @@ def _about(passed_over: list[Path]) -> list[str]:
     if not passed_over:
         return []
     names = ", ".join(path.name for path in passed_over[:5]) + (" …" if len(passed_over) > 5 else "")
-    return [f"Passed over {len(passed_over)} file(s) that are photos, hidden or lock files: {names}"]
+    of = "1 photo, hidden or lock file" if len(passed_over) == 1 else f"{len(passed_over)} photos, hidden or lock files"
+    return [f"Passed over {of}: {names}"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 #: Values that something is divided by or measured against; zero would make no sense.
@@ -66,6 +67,8 @@ WHOLE = frozenset(
 )
 #: Shares of one.
 AT_MOST_ONE = frozenset({"working", "weak_power", "slip_none", "slip_second"})
+#: Values that make sense only from the first to the second number.
+BETWEEN = {"rest_clearance": (0.0, 20.0), "notes_total": (60.0, 88.0)}
 #: The first of each pair stays below the second.
 ORDERED = (
     ("pitch_low", "pitch_high"),
@@ -95,8 +98,9 @@ def expected_of(key: str, unit: str, value: float) -> str | None:
         return "a whole number"
     if key in ABOVE_ZERO and value <= 0:
         return "a number above 0"
-    if value < 0:
-        return "0 or more"
+    low, high = BETWEEN.get(key, (0.0, math.inf))
+    if not low <= value <= high:
+        return "0 or more" if math.isinf(high) else f"{low:g} to {high:g}"
     if key in AT_MOST_ONE and value > 1:
         return "at most 1"
     if unit == "deg" and value > 180:

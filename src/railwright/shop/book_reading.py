@@ -11,6 +11,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 
+from railwright.book.default_catalogue import DEFAULT_NAME
 from railwright.book.model import Carrier, Felt, Hardware, ShopBook, StockLine
 from railwright.book.parameters import Parameter, default_rules, parameter_by_key
 from railwright.computing.screws import head_diameter, known_screws
@@ -44,7 +45,7 @@ def read_shop_book(path: Path) -> tuple[ShopBook, tuple[str, ...]]:
         path: a workbook as ``write_shop_book`` writes it, edited by the shop.
 
     Returns:
-        The shop book, and notes that stop nothing: rules that took their declared value because the sheet lacks them,
+        The shop book, named after its file unless it carries a name of its own, and notes that stop nothing: rules that took their declared value because the sheet lacks them,
         columns and sheets that nothing reads, items without a stock line.
 
     Raises:
@@ -52,7 +53,9 @@ def read_shop_book(path: Path) -> tuple[ShopBook, tuple[str, ...]]:
     """
     workbook, formulas = _open(path)
     trouble = Trouble()
-    known = {RULES_SHEET, *(table.sheet for table in TABLES)}
+    known = [RULES_SHEET, *(table.sheet for table in TABLES)]
+    if not set(known) & set(workbook.sheetnames):
+        raise _unusable(path, f"no shop book: it has no sheet {', '.join(known[:-1])} or {known[-1]}")
     trouble.notes += [f"The sheet {name} is not used." for name in workbook.sheetnames if name not in known]
     name, rules = _rules(grid(workbook, formulas, RULES_SHEET, trouble), trouble)
     tables = {table.sheet: _lines(workbook, formulas, table, trouble) for table in TABLES}
@@ -106,7 +109,7 @@ def _rules(rows: Grid | None, trouble: Trouble) -> tuple[str | None, dict[str, f
         elif key in seen:
             trouble.add(RULES_SHEET, _at(places, "Key", row), f"every key once ({key} is also in row {seen[key]})", key)
         elif key == NAME_KEY:
-            name = text_of(cells[places["Value"]]) or None
+            name = _own_name(text_of(cells[places["Value"]]))
         else:
             _rule(key, cells, places, row, rules, trouble)
         seen.setdefault(key, row)
@@ -120,6 +123,11 @@ def _rules(rows: Grid | None, trouble: Trouble) -> tuple[str | None, dict[str, f
 def text_of(content: object) -> str:
     """Read a key, a name or a unit; anything that is no text counts as the text it shows."""
     return "" if content is None else " ".join(str(content).split())
+
+
+def _own_name(written: str) -> str | None:
+    """Give the name that a book carries; that of the default book, from which others are made, is no name of its own."""
+    return written if written and written.casefold() != DEFAULT_NAME else None
 
 
 def _no_key(cells: tuple[object, ...], places: dict[str, int], row: int, trouble: Trouble) -> None:
@@ -153,7 +161,7 @@ def _rule(
 def _rule_value(parameter: Parameter, content: object) -> float | str:
     if isinstance(parameter.default, str):
         words = text(content)
-        if not words:
+        if not words and parameter.default:  # a text whose declared value is empty may stay empty
             raise CellProblem("text")
         return _known_screw(words) if parameter.key == "guide_screw" else words
     value = float(number(content))

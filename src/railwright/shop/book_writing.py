@@ -11,6 +11,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
+from railwright.book.default_catalogue import DEFAULT_NAME
 from railwright.book.model import ShopBook
 from railwright.book.parameters import PARAMETERS
 from railwright.shop.book_columns import (
@@ -41,6 +42,7 @@ from railwright.shop.sheet_look import (
 _INPUT = PatternFill("solid", fgColor="FFFBE8")
 #: Dropdowns reach this far below the last line, so that new lines get them too.
 _SPARE_ROWS = 200
+_ABOUT_NAME = "Printed on every sheet and in the results; left empty, the name of this file."
 
 
 def write_shop_book(path: Path, book: ShopBook) -> None:
@@ -50,7 +52,7 @@ def write_shop_book(path: Path, book: ShopBook) -> None:
         path: the workbook to write.
         book: the shop book.
     """
-    workbook, rules = new_workbook(RULES_SHEET, f"Shop book {book.name}")
+    workbook, rules = new_workbook(RULES_SHEET, _title(book))
     _write_rules(rules, book)
     records = (book.carriers, book.felts, book.hardware, book.stock)
     for table, lines in zip(TABLES, records, strict=True):
@@ -58,12 +60,19 @@ def write_shop_book(path: Path, book: ShopBook) -> None:
     save_workbook(workbook, path)
 
 
+def _own_name(book: ShopBook) -> str:
+    """Give the name that a book carries; the default book has none, so that what is made of it takes its file's."""
+    return "" if book.name == DEFAULT_NAME else book.name
+
+
+def _title(book: ShopBook) -> str:
+    return f"Shop book {_own_name(book)}".strip()
+
+
 def _write_rules(sheet: Worksheet, book: ShopBook) -> None:
     headings(sheet, HEADING_ROW, RULES_HEADINGS, {"Value"})
     widths(sheet, RULES_WIDTHS)
-    _rule_row(
-        sheet, HEADING_ROW + 1, (NAME_GROUP, NAME_KEY, book.name, "", "Printed on every sheet and in the results.")
-    )
+    _rule_row(sheet, HEADING_ROW + 1, (NAME_GROUP, NAME_KEY, _own_name(book), "", _ABOUT_NAME))
     before = NAME_GROUP
     for row, parameter in enumerate(PARAMETERS, start=HEADING_ROW + 2):
         value = book.rules[parameter.key]
@@ -72,7 +81,7 @@ def _write_rules(sheet: Worksheet, book: ShopBook) -> None:
             before = parameter.group
         _rule_row(sheet, row, (parameter.group, parameter.key, value, parameter.unit, parameter.why))
     sheet.freeze_panes = f"C{HEADING_ROW + 1}"
-    print_setup(sheet, HEADING_ROW, f"Shop book {book.name}: rules", landscape=True)
+    print_setup(sheet, HEADING_ROW, f"{_title(book)}: rules", landscape=True)
 
 
 def _rule_row(sheet: Worksheet, row: int, values: tuple[str, str, float | str, str, str]) -> None:

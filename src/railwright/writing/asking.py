@@ -83,6 +83,8 @@ def _mail_lines(asked: Sequence[Asked]) -> Iterator[str]:
     number = 0
     for one in asked:
         yield f"Order {one.instrument.order_no} (file {one.instrument.file})"
+        if one.instrument.survey and one.instrument.survey.remarks:
+            yield f"You remarked: {' '.join(one.instrument.survey.remarks.split())}"
         if words := measure_next_words(one.instrument):
             yield f"If there is time for one reading only: {words}"
         for question in one.questions:

@@ -39,6 +39,7 @@ class CardSegment:
 class FitCard:
     """Everything on the card."""
 
+    remarks: str
     before: tuple[str, ...]
     segments: tuple[CardSegment, ...]
     after: tuple[str, ...]
@@ -55,7 +56,9 @@ def fit_card_of(instrument: Instrument, cases: Sequence[SegmentCase], book: Shop
     Returns:
         The card's sentences.
     """
-    return FitCard(_before(instrument, cases), tuple(_segment(case, book) for case in cases), _after(instrument, book))
+    remarks = (instrument.survey.remarks if instrument.survey else None) or ""
+    segments = tuple(_segment(case, book) for case in cases)
+    return FitCard(remarks, _before(instrument, cases), segments, _after(instrument, book))
 
 
 def _before(instrument: Instrument, cases: Sequence[SegmentCase]) -> tuple[str, ...]:
@@ -103,7 +106,7 @@ def _heights(case: SegmentCase, book: ShopBook) -> str:
     low, high = end_stacks(case)
     clearance = book.value("rest_clearance")
     return (
-        f"stack {fixed(low.height)} / {fixed(high.height)}; with clearance {fixed(low.height + clearance)} / "
+        f"stack {fixed(low.height)} / {fixed(high.height)}; with the clearance {fixed(low.height + clearance)} / "
         f"{fixed(high.height + clearance)}"
     )
 

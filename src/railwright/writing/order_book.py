@@ -97,7 +97,8 @@ def _write_lines(sheet: Worksheet, heading: str, lines: Sequence[OrderLine], wee
         row += 1
         _write_line(sheet, row, line, names)
     row += 1
-    put(sheet, row, 3, f"Total, {week.book.text('currency')}")
+    currency = week.book.text("currency")
+    put(sheet, row, 3, f"Total, {currency}" if currency else "Total")
     put(sheet, row, 10, order_total(lines), MONEY)
     total_line(sheet, row, len(_HEADINGS))
     for note in _notes(lines, week):
@@ -109,8 +110,10 @@ def _write_lines(sheet: Worksheet, heading: str, lines: Sequence[OrderLine], wee
 
 def _about(week: Week) -> str:
     made = sum(instrument.made for instrument in week.instruments)
+    currency = week.book.text("currency")
+    costs = f"; costs in {currency}" if currency else ""
     return (
-        f"For {several(made, 'instrument')}; shop book {week.book.name}; costs in {week.book.text('currency')}. "
+        f"For {several(made, 'instrument')}; shop book {week.book.name}{costs}. "
         "Bars and sheets come from the cutting plan."
     )
 

@@ -112,8 +112,8 @@ def _write_instrument(instrument: Instrument, week: Week, places: Places, target
     drawings = []
     for case in cases:
         path = Path(places.drawing(instrument, case.section.section))
-        drawings.append(render(segment_sheet(case), path.stem))
-        _write(target / path, drawings[-1])
+        drawings.append(render(segment_sheet(case, to_scale=False), path.stem))
+        _write(target / path, render(segment_sheet(case), path.stem))
         if instrument.made:  # a machine does not read the warning that other drawings carry
             (target / path).with_suffix(".dxf").write_bytes(render_dxf(machine_drawing(case)))
     sheet = render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
@@ -180,6 +180,7 @@ def _row(instrument: Instrument, places: Places) -> dict[str, Any]:
         "technician": technician_of(instrument) if survey else "",
         "needed_by": survey.needed_by if survey else None,
         "next": next_step(instrument),
+        "remarks": (survey.remarks if survey else None) or "",
         "sheet": link(places.sheet(instrument)) if survey and instrument.result else "",
         "fit_card": link(places.fit_card(instrument)) if fit_card else "",
         "patterns": link(places.patterns(instrument)) if fit_card else "",

@@ -74,7 +74,7 @@ def places_of(week: Week) -> Places:
 def technician_of(instrument: Instrument) -> str:
     """Name whoever measured, for the question sheets."""
     name = " ".join((instrument.survey.technician or "").split()) if instrument.survey else ""
-    return name or "technician not named"
+    return name or "an unnamed technician"
 
 
 def link(path: str, from_folder: bool = False) -> str:

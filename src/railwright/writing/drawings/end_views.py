@@ -14,7 +14,10 @@ from railwright.writing.numbers import fixed
 
 @dataclass(frozen=True, slots=True)
 class EndStack:
-    """The heights at one end, mm: what is stacked there, and where the string is."""
+    """The heights at one end, mm: what is stacked there, where the string is, how far it presses into the felt.
+
+    ``shim`` is how far shims raise the segment there: the slope of the stations' shims goes on to the ends.
+    """
 
     name: str
     foot: float
@@ -23,6 +26,7 @@ class EndStack:
     felt: float
     string: EndHeights | None
     lift: float | None
+    press: float | None = None
 
     @property
     def height(self) -> float:
@@ -31,23 +35,28 @@ class EndStack:
 
 
 def end_stacks(case: SegmentCase) -> tuple[EndStack, EndStack]:
-    """Give the stack under the first and under the last string of a segment."""
-    loads = case.section.loads
-    places = (loads[0].x_mm, loads[-1].x_mm) if loads else (case.carrier.start_mm, case.carrier.end_mm)
+    """Give the stack at the low and at the high end of a segment, as high as it was reckoned there."""
+    section, loads = case.section, case.section.loads
+    places = (case.carrier.start_mm, case.carrier.end_mm)
+    heights = (section.stack_low_mm, section.stack_high_mm)
     strings = (case.heights.low, case.heights.high) if case.heights else (None, None)
+    presses = (loads[0].press_mm, loads[-1].press_mm) if loads else (None, None)
+    level = stack_at(case, places[0], shim=0.0)
     low, high = (
         EndStack(
             name,
-            case.section.foot_height_mm or 0.0,
-            shim_at(case.section.stations, x) if case.section.stations else 0.0,
+            section.foot_height_mm or 0.0,
+            (stack_at(case, x) if height is None else height) - level,
             case.carrier.height_mm,
             case.felt.thickness_mm,
             string,
-            case.section.lift_mm,
+            section.lift_mm,
+            press,
         )
-        for name, x, string in zip(("low end", "high end"), places, strings, strict=True)
+        for name, x, height, string, press in zip(
+            ("low end", "high end"), places, heights, strings, presses, strict=True
+        )
     )
-    assert abs(low.height - stack_at(case, places[0])) < 1e-9
     return low, high
 
 
@@ -101,12 +110,9 @@ def _string(stack: EndStack, lifted: bool, reach: float) -> Iterator[Primitive]:
 
 
 def figures_of(stack: EndStack, lifted: bool) -> tuple[str, ...]:
-    """Spell an end's heights: lowered the room left under the string, lifted how far the felt is pressed.
-
-    Between stations the carrier bends away from the strings, so the felt is pressed less there.
-    """
+    """Spell an end's heights: lowered the room left under the string, lifted how far the felt is pressed."""
     if not lifted:
-        lines = [f"stack {fixed(stack.height)}", f"of it shim {fixed(stack.shim)}"]
+        lines = [f"stack {fixed(stack.height)}", f"without shims {fixed(stack.height - stack.shim)}"]
         if stack.string:
             lines += [
                 f"free height {fixed(stack.string.free_mm)}",
@@ -117,8 +123,9 @@ def figures_of(stack: EndStack, lifted: bool) -> tuple[str, ...]:
         return ("no crank chosen",)
     lines = [f"lift {fixed(stack.lift)}"]
     if stack.string:
-        pressed = stack.lift - (stack.string.rest_mm - stack.height)
-        lines += [f"gap at rest {fixed(stack.string.rest_mm)}", f"felt pressed up to {fixed(pressed)}"]
+        lines.append(f"gap at rest {fixed(stack.string.rest_mm)}")
+    if stack.press is not None:
+        lines.append(f"felt pressed {fixed(stack.press)}")
     return tuple(lines)
 
 

@@ -151,11 +151,20 @@ def shim_at(stations: tuple[Station, ...], x_mm: float) -> float:
     return float(shims[a] + (x_mm - xs[a]) * (shims[b] - shims[a]) / (xs[b] - xs[a]))
 
 
-def stack_at(case: SegmentCase, x_mm: float) -> float:
-    """Give the height of the felt's top above the guide rail at one place, lowered: foot + shim + carrier + felt."""
-    foot = case.section.foot_height_mm or 0.0
-    shim = shim_at(case.section.stations, x_mm) if case.section.stations else 0.0
-    return foot + shim + case.carrier.height_mm + case.felt.thickness_mm
+def stack_at(case: SegmentCase, x_mm: float, shim: float | None = None) -> float:
+    """Give the height of the felt's top above the guide rail at one place, lowered: foot + shim + carrier + felt.
+
+    Args:
+        case: the segment.
+        x_mm: the place along the rail.
+        shim: a shim to reckon with, mm; ``None`` for what the stations' shims come to at that place.
+
+    Returns:
+        Height, mm.
+    """
+    if shim is None:
+        shim = shim_at(case.section.stations, x_mm) if case.section.stations else 0.0
+    return (case.section.foot_height_mm or 0.0) + shim + case.carrier.height_mm + case.felt.thickness_mm
 
 
 def warning_words(case: SegmentCase) -> str:

@@ -37,11 +37,12 @@ def scale_of(length_mm: float) -> tuple[float, str]:
     return next((scale for scale in SCALES if length_mm * scale[0] <= _ROOM), SCALES[-1])
 
 
-def segment_sheet(case: SegmentCase) -> Sheet:
+def segment_sheet(case: SegmentCase, to_scale: bool = True) -> Sheet:
     """Lay the drawing of a segment out on paper.
 
     Args:
         case: the segment.
+        to_scale: the sheet is shown in its own size; one that is fitted to a page claims no scale.
 
     Returns:
         The sheet; the same model serves every file format.
@@ -51,7 +52,8 @@ def segment_sheet(case: SegmentCase) -> Sheet:
     up = rows_of(case, scale).up
     plan = Placed(plan_view(case, scale), scale, (left, _PLAN_Y if up else _PLAN_Y + 14.0))
     front = Placed(elevation(case, scale), scale, (left, _ELEVATION_Y))
-    paper = View("Sheet", tuple(_paper(case, scale_name)))
+    words = f"{scale_name} on A4, printed at 100 %" if to_scale else "not to scale"
+    paper = View("Sheet", tuple(_paper(case, words)))
     return Sheet(
         WIDTH,
         HEIGHT,
@@ -83,7 +85,7 @@ def _ends(case: SegmentCase) -> Iterator[Placed]:
         yield Placed(end_view(case, stack, lifted, scale), scale, (_END_LEFT + _END_STEP * (column % 4), _END_Y))
 
 
-def _paper(case: SegmentCase, scale_name: str) -> Iterator[Primitive]:
+def _paper(case: SegmentCase, scale_words: str) -> Iterator[Primitive]:
     yield rectangle(MARGIN, MARGIN, WIDTH - MARGIN, HEIGHT - MARGIN, layers.FRAME)
     across = WIDTH - 2.0 * (MARGIN + 3.0)
     heading, letters = fitted(_heading(case), across if case.made else across - _WARNING_ROOM, 4.0)
@@ -93,7 +95,7 @@ def _paper(case: SegmentCase, scale_name: str) -> Iterator[Primitive]:
     yield Text((WIDTH - MARGIN - 3.0, HEIGHT - 12.5), warning_words(case), layers.WARNING, 4.0, "end", bold=True)
     yield Text((MARGIN + 3.0, 104.0 - 2.0), f"All distances in mm from {datum_words(case)}.", layers.WORDS, 2.2)
     yield from _table(case, 98.0)
-    yield from _title_block(case, scale_name)
+    yield from _title_block(case, scale_words)
     for line, words in enumerate((" ".join(SAFETY_WORDS[:3]), " ".join(SAFETY_WORDS[3:]))):
         yield Text((MARGIN + 3.0, 15.0 - 3.4 * line), words, layers.WORDS, 2.3)
 
@@ -140,7 +142,7 @@ def _bands(case: SegmentCase) -> str:
     return f"within {fixed(float(bands.min()))} to {fixed(float(bands.max()))} either way"
 
 
-def _title_block(case: SegmentCase, scale_name: str) -> Iterator[Primitive]:
+def _title_block(case: SegmentCase, scale_words: str) -> Iterator[Primitive]:
     carrier, section = case.carrier, case.section
     names = {part.item: part.name for part in case.book.hardware}
     felt = " x ".join(plain(size) for size in (case.felt.length_mm, case.felt.width_mm, case.felt.thickness_mm))
@@ -157,7 +159,7 @@ def _title_block(case: SegmentCase, scale_name: str) -> Iterator[Primitive]:
         ("Wires, 95 %", _bands(case)),
         ("Surveyed", str(case.survey.survey_date or "no date")),
         ("Shop book", case.book.name),
-        ("Scale", f"{scale_name} on A4"),
+        ("Scale", scale_words),
     )
     top, step = 102.0, 5.8
     yield rectangle(_TITLE_LEFT + 20.0, top - step * len(lines), WIDTH - MARGIN, top, layers.FRAME)
