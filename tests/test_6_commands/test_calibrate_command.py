@@ -97,6 +97,15 @@ def test_the_same_in_words(week):
     assert "Nothing was changed." in result.stdout
 
 
+def test_a_spread_that_is_not_told_from_none_is_said_to_be_too_unsure(week):
+    """Three surveys read to a millimetre tell the pitch, but not a scatter of a fifth of that."""
+    proposals = json.loads(CliRunner().invoke(main, ["calibrate", str(week), "--json"]).stdout)["proposals"]
+    lines = CliRunner().invoke(main, ["calibrate", str(week)]).stdout.splitlines()
+    told = {line.split()[0]: "too unsure to use" in line for line in lines if "\u00b1" in line}
+    assert told == {p["key"]: p["key"] != "pitch" and p["value"] < 2 * p["u"] for p in proposals}
+    assert any(told.values()) and not told["pitch"]
+
+
 def test_too_little_to_go_by(tmp_path):
     fitted(tmp_path / "a.xlsx", ["4", "18", "32"])
     result = CliRunner().invoke(main, ["calibrate", str(tmp_path)])

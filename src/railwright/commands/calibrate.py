@@ -12,7 +12,7 @@ from railwright.commands.failures import OK, Stop, sentences
 
 if TYPE_CHECKING:
     from railwright.book.model import ShopBook
-    from railwright.computing.calibration import Calibration
+    from railwright.computing.calibration import Calibration, Proposal
     from railwright.survey.confirmed import ConfirmedWires
 
 
@@ -81,9 +81,17 @@ def _as_text(found: Calibration, wires: list[ConfirmedWires], book: ShopBook) ->
         "",
         f"{'key':<10} {'proposed':>9}   {'give or take':>12}   {book.name} now",
     ]
-    lines += [f"{p.key:<10} {p.value:>9.3f} \u00b1 {p.u:>12.3f}   {p.now:g} {p.unit}" for p in found.proposals]
+    lines += [
+        f"{p.key:<10} {p.value:>9.3f} \u00b1 {p.u:>12.3f}   {p.now:g} {p.unit}{_caution(p)}" for p in found.proposals
+    ]
     lines += ["", "Nothing was changed. To use a value, write it into the sheet Rules of the shop book."]
     return "\n".join(lines)
+
+
+def _caution(proposal: Proposal) -> str:
+    """Warn of a spread that the wires measured so far do not tell from none at all."""
+    unsure = proposal.key != "pitch" and proposal.value < 2.0 * proposal.u
+    return "  (too unsure to use: measure more sections, or to a finer step)" if unsure else ""
 
 
 def _as_json(found: Calibration, book: ShopBook) -> str:

@@ -81,7 +81,8 @@ def _advice(section: SectionSurvey, survey: Survey, book: ShopBook) -> str:
     steps = f"{'all' if second else 'the same'} readings to {finer}" if finer else ""
     what = " and ".join(words for words in (second, steps) if words)
     twice = "" if power >= book.value("weak_power") else " Count the heads twice as well."
-    return f"{what[0].upper()}{what[1:]} would show it about {power * 100:.0f} % of the time.{twice}"
+    often = f"about {power * 100:.0f} % of the time" if power < 0.995 else "nearly always"
+    return f"{what[0].upper()}{what[1:]} would show it {often}.{twice}"
 
 
 def _unreadable(section: SectionSurvey, survey: Survey) -> bool:
