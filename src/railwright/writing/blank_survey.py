@@ -285,7 +285,11 @@ def _name(workbook: Workbook, name: str, sheet: str, cells: str) -> None:
 
 
 def _add_photos(workbook: Workbook, sections: int) -> str:
-    """Add an open sheet: photos and remarks at its left, a page wide and as long as need be, the wires at its right.
+    """Add an open sheet: photos and remarks left, a page wide and as long as need be, the table of wires right.
+
+    Args:
+        workbook: Gets the sheet.
+        sections: Columns of the table.
 
     Returns:
         The cells of the table of wires.
