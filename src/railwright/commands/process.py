@@ -45,7 +45,7 @@ def process(
         raise Stop(f"{folder} holds no file that could be a survey. Nothing was written.")
     for note in (*notes, *_about(passed_over)):
         click.echo(note, err=True)
-    with workers(jobs, len(files)) as executor, follow_progress(len(files)) as progress:
+    with workers(jobs) as executor, follow_progress(len(files)) as progress:
         week, kept = pipeline.process(
             folder, out, book, include_confirm=include_confirm, executor=executor, progress=progress
         )

@@ -1,4 +1,4 @@
-"""Worker processes for long work."""
+"""Worker processes for the command line."""
 
 from __future__ import annotations
 
@@ -7,26 +7,36 @@ from collections.abc import Iterator
 from concurrent.futures import Executor
 from contextlib import contextmanager
 
-#: Below this many files a worker's start-up costs more than it saves.
-FILES_PER_WORKER = 20
+from railwright.commands.bounded_pool import BoundedPool
+
+#: What one file may take before it is given up. The largest of honest surveys takes a hundredth of it.
+SECONDS_FOR_A_FILE = 60.0
+
+#: Room for one file beside the program itself; the limits on what is read of a file keep it under some 300 MB.
+BYTES_FOR_A_FILE = 512 * 1024 * 1024
+
+#: Below this many files a further worker's start costs more than it saves.
+FILES_FOR_ONE_MORE = 8
 
 
 @contextmanager
-def workers(jobs: int | None, files: int) -> Iterator[Executor | None]:
-    """Give an executor for so many files, or ``None`` where one process does as well.
+def workers(jobs: int | None) -> Iterator[Executor]:
+    """Start a pool for the work on files; even a single file has a worker, so that none can stop the run.
+
+    The first worker starts at once, beside whatever the caller does meanwhile.
 
     Args:
         jobs: worker processes asked for; ``None`` chooses by the machine and the work.
-        files: how many files there are.
 
     Yields:
-        A process pool, ended when the work is done; or ``None``.
+        The pool. It ends with its work, or at once if the caller fails.
     """
-    count = jobs or max(1, min(os.cpu_count() or 1, files // FILES_PER_WORKER))
-    if count == 1:
-        yield None
-        return
-    from concurrent.futures import ProcessPoolExecutor
-
-    with ProcessPoolExecutor(count) as pool:
+    most = jobs or os.cpu_count() or 1
+    worth = 1 if jobs else FILES_FOR_ONE_MORE
+    pool = BoundedPool(most, SECONDS_FOR_A_FILE, BYTES_FOR_A_FILE, "railwright.pipeline", worth)
+    try:
         yield pool
+    except BaseException:
+        pool.stop()
+        raise
+    pool.shutdown()
