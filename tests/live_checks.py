@@ -8,7 +8,9 @@ from pathlib import Path
 import openpyxl
 
 from railwright.book.default_catalogue import default_shop_book
+from railwright.computing.compute import PITCH_DOUBT
 from railwright.computing.slips import innovations
+from railwright.computing.spacing import posterior
 from railwright.reading.survey import read_survey
 from railwright.survey.fields import all_fields
 from railwright.survey.records import section_of
@@ -54,6 +56,8 @@ def random_answers(unit, dice):
 
 def _random_section(unit, step, dice):
     heads, pitch = 8 if dice.random() < 0.15 else dice.randint(2, 34), dice.gauss(13.9, 0.8)
+    if dice.random() < 0.25:
+        pitch = dice.choice([0.55, 11.0, 11.9, 12.1, 15.4, 15.7, 17.0])
     span, run = 9.5 + (heads - 1) * pitch, 7 * pitch
     slip = dice.choice([0, 0, 0, pitch, -pitch, 25.4])
     readings = {
@@ -142,7 +146,9 @@ def own_values(survey, section):
     first, second = here.angle_1_deg, here.angle_2_deg
     own = {
         "difference": (tests[0].written_mm - tests[0].predicted_mm) / unit_mm if known else None,
-        "words": ("look again" if worst > book.value("slip_k") else "agrees") if known else None,
+        "words": ("look again" if worst > book.value("slip_k") or _pitch_is_off(here, survey) else "agrees")
+        if known
+        else None,
         "angle_words": None,
         "missing": _missing(survey, here),
     }
@@ -151,6 +157,15 @@ def own_values(survey, section):
     if first is not None and second is not None:
         own["angle_words"] = "look again" if abs(first - second) > book.value("angle_spread") else "agree"
     return own
+
+
+def _pitch_is_off(section, survey):
+    """Judge the pitch as the tool does, but only by the wires' estimated positions."""
+    book = default_shop_book()
+    wires = posterior(section, survey, book)
+    pitch = (wires.x_mm[-1] - wires.x_mm[0]) / (wires.x_mm.size - 1)
+    doubt = PITCH_DOUBT * wires.u_pitch_mm
+    return not book.value("pitch_low") - doubt <= pitch <= book.value("pitch_high") + doubt
 
 
 def _missing(survey, section):

@@ -39,6 +39,19 @@ def test_a_bad_file_is_named_with_its_remedy(tmp_path, kind):
     assert time.process_time() - start < 3
 
 
+@pytest.mark.parametrize("data", [b"a;b\n1;2\n", b"<!doctype html><p>x"])
+@pytest.mark.parametrize(
+    ("name", "renamed"),
+    [("a.csv", False), ("a.html", False), ("a.txt", False), ("a.XLSX", True), ("a.ods", True), ("a", True)],
+)
+def test_only_a_file_that_is_named_as_a_workbook_was_given_that_name(tmp_path, name, data, renamed):
+    (tmp_path / name).write_bytes(data)
+    with pytest.raises(Unreadable) as caught:
+        read_everything(tmp_path / name)
+    assert ("given the name of a workbook" in caught.value.reason) == renamed
+    assert ("Take it out of the folder" in caught.value.remedy) != renamed
+
+
 def test_the_good_file_that_the_bad_ones_are_made_from_is_read(tmp_path):
     read_everything(saved(tmp_path, good()))
 

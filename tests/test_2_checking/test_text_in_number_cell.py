@@ -24,3 +24,12 @@ def test_a_number_in_any_usual_spelling_is_quiet(entry):
 
 def test_a_long_text_is_cut_short_in_the_sentence():
     assert len(message(typed(sound_survey(), "s2_span", "far " * 500), "text_in_number_cell")) < 250
+
+
+@pytest.mark.parametrize(
+    ("entry", "words"), [(">7/8", False), ("7/8?", False), ("5\\8", False), ("7/8 or so", True), ("ca. 12", True)]
+)
+def test_words_are_spoken_of_only_where_there_are_any(entry, words):
+    sentence = message(typed(sound_survey(), "s2_span", entry), "text_in_number_cell")
+    assert ("words belong in the remarks" in sentence) == words
+    assert ("with no other sign" in sentence) != words

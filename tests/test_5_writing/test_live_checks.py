@@ -3,6 +3,7 @@ import pytest
 
 from live_checks import filled_blanks, office_is_there, recalculated, shown_and_expected
 from railwright.book.default_catalogue import default_shop_book
+from railwright.computing.compute import PITCH_DOUBT
 from railwright.writing.blank_survey import write_blank
 from railwright.writing.blank_workings import WORKINGS, section_formulas
 
@@ -22,7 +23,7 @@ def test_the_sheet_works_out_what_the_tool_works_out(tmp_path, locale, workbooks
 def test_the_workings_are_hidden_and_hold_no_value_that_the_shop_book_does_not(tmp_path):
     write_blank(tmp_path / "a.xlsx", "in", 2)
     page = openpyxl.load_workbook(tmp_path / "a.xlsx")[WORKINGS]
-    constants = {page.cell(row, 1).value: page.cell(row, 2).value for row in range(1, 7)}
+    constants = {page.cell(row, 1).value: page.cell(row, 2).value for row in range(1, 10)}
     book = default_shop_book()
     assert page.sheet_state == "hidden"
     assert constants == {
@@ -32,6 +33,9 @@ def test_the_workings_are_hidden_and_hold_no_value_that_the_shop_book_does_not(t
         "u_set": book.value("u_set"),
         "slip_k": book.value("slip_k"),
         "angle_spread": book.value("angle_spread"),
+        "pitch_low": book.value("pitch_low"),
+        "pitch_high": book.value("pitch_high"),
+        "pitch_doubt": PITCH_DOUBT,
     }
 
 

@@ -14,7 +14,9 @@ from lxml import html
 
 import hand_made_week as week
 from printed_pages import BROWSER, page_count, print_page
+from railwright.computing.results import InstrumentResult
 from railwright.survey.fields import field_by_key
+from railwright.survey.findings import Finding
 from railwright.survey.records import Answer
 from railwright.writing.asking import asked_by_technician, field_words, mail_text, questions_of
 from railwright.writing.fit_card import shim_words
@@ -23,7 +25,7 @@ from railwright.writing.pages import write_pages
 from railwright.writing.places import link, places_of
 from railwright.writing.safety import SAFETY_WORDS
 from railwright.writing.templates import environment, render_page, spell_note
-from railwright.writing.week import Week
+from railwright.writing.week import Instrument, Week
 
 VOID_OUTPUTS = {"parts-order.xlsx", "cutting-list.xlsx", "stock-after.xlsx"}
 
@@ -52,6 +54,69 @@ def test_the_week_lists_every_instrument_under_its_state(out: Path) -> None:
     assert sections["hold"] == ["<b>R/104</b>", "e.xlsx"]
     assert sections["confirm"] == ["R-103"]
     assert sections["release"] == ["R-101", "R-102"]
+
+
+def test_files_that_nobody_meant_for_surveys_stand_in_a_group_of_their_own(tmp_path: Path) -> None:
+    """One line each and no question; a broken file that is named as a workbook stays among those on hold."""
+    reason = Finding("unreadable_workbook", "fix", "This is a list of plain text (CSV), not a workbook.")
+    strays = tuple(Instrument(name, None, (reason,)) for name in ("list.csv", "notes.txt", "broken.xlsx"))
+    run = replace(week.week(), instruments=(*week.week().instruments, *strays))
+    assert write_pages(run, tmp_path) == ()
+    shown = page(tmp_path, "week.html")
+    heading = next(element for element in shown.iter("h3"))
+    assert words(heading) == "Not surveys (2)"
+    lines = [words(line) for line in heading.getnext()]
+    assert lines == [f"{name} : {reason.message}" for name in ("list.csv", "notes.txt")]
+    orders = [words(cell) for cell in shown.iterfind('.//th[@data-label="Order"]')]
+    assert "broken.xlsx" in orders and "list.csv" not in orders
+    assert words(next(shown.iter("p"))).startswith("6 surveys and 2 other files, shop book default.")
+    asked = {one.instrument.file for some in asked_by_technician(run).values() for one in some}
+    assert "broken.xlsx" in asked and "notes.txt" not in asked
+
+
+REMARK = "Two strings of C4 are missing.\nAsk for the caretaker."
+
+
+def test_what_the_technician_remarked_reaches_everybody(tmp_path: Path) -> None:
+    instruments = tuple(
+        replace(one, survey=replace(one.survey, remarks=REMARK)) if one.survey else one
+        for one in week.week().instruments
+    )
+    assert write_pages(replace(week.week(), instruments=instruments), tmp_path) == ()
+    said = words(html.fromstring(f"<p>{REMARK}</p>"))
+    for name in ("sheets/R-101.html", "fit-cards/R-101.html", "questions/Mara-Quill.html"):
+        (remark, *_) = page(tmp_path, name).find_class("remarks")
+        assert words(remark).endswith(f"remark{'ed' if 'questions' in name else 's'}: {said}")
+    rows = [words(row) for row in page(tmp_path, "week.html").iterfind('.//td[@data-label="What to do"]')]
+    assert sum(row.startswith(f"Remark: {said}") for row in rows) == 4
+    card = words(page(tmp_path, "fit-cards/R-101.html"))
+    assert card.index(said) < card.index("Before fitting")
+    mail = (tmp_path / "questions" / "Mara-Quill.txt").read_text(encoding="utf-8")
+    assert mail.count(f"You remarked: {said}") == 2
+
+
+def test_without_a_remark_no_page_speaks_of_one(out: Path) -> None:
+    for file in out.rglob("*.html"):
+        assert not html.fromstring(file.read_text(encoding="utf-8")).find_class("remarks")
+
+
+def test_a_drawing_that_is_fitted_to_the_page_claims_no_scale(out: Path) -> None:
+    sheet = page(out, "sheets/R-101.html")
+    fitted = [words(drawing) for drawing in sheet.iter("{*}svg", "svg")]
+    assert len(fitted) == 3
+    assert all("not to scale" in drawing and "on A4" not in drawing for drawing in fitted)
+    assert "1:2 on A4, printed at 100 %" in (out / "drawings" / "R-101-1.svg").read_text(encoding="utf-8")
+
+
+def test_the_papers_state_one_stack(tmp_path: Path) -> None:
+    """The tightest place is an end of the segment: shop sheet, fit card and drawing give the same figure there."""
+    section = replace(week.result().sections[0], stack_mm=12.44, stack_low_mm=12.44, stack_high_mm=9.1)
+    instrument = replace(week.week().instruments[0], result=InstrumentResult((section,)))
+    assert write_pages(replace(week.week(), instruments=(instrument,)), tmp_path) == ()
+    assert "12.4 / 12.6" in words(page(tmp_path, "sheets/R-101.html"))
+    assert "stack 12.4 / 9.1" in words(page(tmp_path, "fit-cards/R-101.html"))
+    drawing = (tmp_path / "drawings" / "R-101-1.svg").read_text(encoding="utf-8")
+    assert "stack 12.4" in drawing and "stack 9.1" in drawing
 
 
 def test_the_week_says_who_does_what_next(out: Path) -> None:

@@ -11,13 +11,14 @@ from railwright.computing.gap_model import RUN_HEADS
 from railwright.computing.notes_of_sections import notes_of
 from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing
 from railwright.computing.sharpening import showing_a_miscount
+from railwright.computing.sensitivity import deciding_turns
 from railwright.computing.slips import SlipReport, diagnose, power_of_count_test
 from railwright.computing.spacing import posterior
 from railwright.survey.lengths import spell_length
 from railwright.survey.records import SectionSurvey, Survey
 
 #: A pitch counts as outside the plausible range only where its own uncertainty does not explain it.
-_PITCH_DOUBT = 2.0
+PITCH_DOUBT = 2.0
 
 
 def compute(survey: Survey, book: ShopBook) -> InstrumentResult:
@@ -34,7 +35,12 @@ def compute(survey: Survey, book: ShopBook) -> InstrumentResult:
     slips = {section.number: diagnose(section, survey, book) for section in survey.sections}
     fitted = fit_instrument(survey, spacings, notes_of(survey), _records(slips), book)
     pairs = zip(fitted.sections, survey.sections, strict=True)
-    return replace(fitted, sections=tuple(_with_readings(r, s, slips[s.number], survey, book) for r, s in pairs))
+    sections = (_with_readings(r, s, slips[s.number], survey, book) for r, s in pairs)
+    return replace(fitted, sections=tuple(_with_turning(section, survey, book) for section in sections))
+
+
+def _with_turning(result: SectionResult, survey: Survey, book: ShopBook) -> SectionResult:
+    return replace(result, turning=deciding_turns(survey, result, book))
 
 
 def _records(slips: Mapping[int, SlipReport | None]) -> dict[int, Slip | None]:
@@ -98,7 +104,7 @@ def _pitch(
     if spacing is None or report is not None:
         return
     low, high = book.value("pitch_low"), book.value("pitch_high")
-    doubt = _PITCH_DOUBT * spacing.u_pitch_mm
+    doubt = PITCH_DOUBT * spacing.u_pitch_mm
     if not low - doubt <= spacing.pitch_mm <= high + doubt:
         facts = {"pitch": f"{spacing.pitch_mm:.1f}", "low": f"{low:g}", "high": f"{high:g}"}
         yield Conflict("implausible_pitch", section.number, section.key("span"), facts)

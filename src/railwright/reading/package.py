@@ -12,7 +12,7 @@ from lxml import etree
 
 from railwright.reading import limits
 from railwright.reading.directory import DEFLATED, Member, part_key, read_directory
-from railwright.reading.recognise import SEND_AGAIN, other_zip
+from railwright.reading.recognise import SEND_AGAIN, not_a_zip, other_zip
 from railwright.reading.safe_xml import parse_xml
 from railwright.reading.unreadable import Unreadable
 
@@ -126,6 +126,8 @@ def open_package(path: Path) -> Package:
         Unreadable: If the file cannot be opened, is no zip file, is damaged, or exceeds a limit.
     """
     data = _read_file(path)
+    if not data.startswith(b"PK"):
+        raise not_a_zip(data, path.name)
     members = read_directory(data)
     return Package(path, data, members, {part_key(member.name): member for member in members})
 
@@ -213,7 +215,7 @@ def find_workbook_part(package: Package) -> str:
     if package.has("xl/workbook.xml"):
         return "xl/workbook.xml"
     mimetype = package.read("mimetype") if package.has("mimetype") and _small(package, "mimetype") else b""
-    raise other_zip(frozenset(package.by_key), mimetype)
+    raise other_zip(frozenset(package.by_key), mimetype, package.path.name)
 
 
 def _small(package: Package, name: str) -> bool:

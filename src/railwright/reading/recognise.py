@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
+
 from railwright.reading.unreadable import Unreadable
 
 SAVE_AS_XLSX = "Open it in the office program and save it as an Excel workbook (.xlsx), then send it again."
 SEND_AGAIN = "Ask the sender to save the workbook and send it again."
 REMOVE_PASSWORD = "Open it with its password, save it without one, and send it again."
 NOT_A_SURVEY = "Ask the sender for the survey workbook (.xlsx)."
+TAKE_OUT = "Take it out of the folder; if a survey was meant, ask for the workbook."
 
+#: How the names of spreadsheets end; only a file so named can pass itself off as one.
+_ENDINGS = frozenset((".xlsx", ".xlsm", ".xltx", ".xltm", ".xlsb", ".xls", ".xlt", ".ods", ".ots", ".fods", ".numbers"))
+
+_MISNAMED, _NO_WORKBOOK = " that was given the name of a workbook.", ", not a workbook."
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
 # Order matters: the first magic that fits names the file. What each stands for is common knowledge of file(1).
@@ -25,15 +32,29 @@ _MAGICS: tuple[tuple[bytes, str, str], ...] = (
 )
 
 
-def not_a_zip(data: bytes) -> Unreadable:
+def named_as_workbook(name: str) -> bool:
+    """Tell whether a file's name ends as that of a spreadsheet, or has no ending that says otherwise."""
+    ending = PurePath(name).suffix.lower()
+    return not ending or ending in _ENDINGS
+
+
+def not_a_zip(data: bytes, name: str = "") -> Unreadable:
     """Name a file that does not begin as a zip package does.
 
     Args:
         data: The whole file.
+        name: Its name, from which it follows whether a workbook was meant.
 
     Returns:
         The error to raise.
     """
+    trouble = _kind_of(data)
+    if named_as_workbook(name):
+        return trouble
+    return Unreadable(trouble.reason.replace(_MISNAMED, _NO_WORKBOOK), TAKE_OUT)
+
+
+def _kind_of(data: bytes) -> Unreadable:
     if not data:
         return Unreadable("The file is empty (0 bytes).", SEND_AGAIN)
     if not data.strip(b"\0"):
@@ -66,13 +87,13 @@ def _text_file(start: bytes) -> Unreadable:
     if "urn:schemas-microsoft-com:office:spreadsheet" in head or 'progid="excel.sheet"' in head:
         return Unreadable("This is a workbook in the XML form of 2003.", SAVE_AS_XLSX)
     if head.startswith(("<!doctype html", "<html", "<table", "<head", "<meta")) or "<html" in head:
-        return Unreadable("This is a web page (HTML) that was given the name of a workbook.", SAVE_AS_XLSX)
+        return Unreadable(f"This is a web page (HTML){_MISNAMED}", SAVE_AS_XLSX)
     if head.startswith(("<?xml", "<")):
         return Unreadable("This is an XML text, not a workbook.", SAVE_AS_XLSX)
     if head.startswith(("{", "[{")):
         return Unreadable("This is a data text (JSON) or a shortcut to a file elsewhere, not a workbook.", NOT_A_SURVEY)
     if any(mark in head for mark in (",", ";", "\t")):
-        return Unreadable("This is a list of plain text (CSV) that was given the name of a workbook.", SAVE_AS_XLSX)
+        return Unreadable(f"This is a list of plain text (CSV){_MISNAMED}", SAVE_AS_XLSX)
     return Unreadable("This is plain text, not a workbook.", NOT_A_SURVEY)
 
 
@@ -85,16 +106,20 @@ def _as_text(start: bytes) -> str | None:
     return start.decode("utf-8", "replace")
 
 
-def other_zip(names: frozenset[str], mimetype: bytes) -> Unreadable:
+def other_zip(names: frozenset[str], mimetype: bytes, name: str = "") -> Unreadable:
     """Name a zip file that holds no workbook part.
 
     Args:
         names: Its member names in small letters.
         mimetype: What its member ``mimetype`` holds, empty where it has none.
+        name: The file's name, from which it follows whether a workbook was meant.
 
     Returns:
         The error to raise.
     """
+    if any(member.endswith(".iwa") for member in names):
+        misnamed = named_as_workbook(name) and not name.lower().endswith(".numbers")
+        return Unreadable(f"This is a Numbers document{_MISNAMED if misnamed else _NO_WORKBOOK}", SAVE_AS_XLSX)
     if b"opendocument.spreadsheet" in mimetype:
         return Unreadable("This is an OpenDocument spreadsheet (.ods) without its content.", SEND_AGAIN)
     if b"opendocument" in mimetype:
@@ -105,8 +130,6 @@ def other_zip(names: frozenset[str], mimetype: bytes) -> Unreadable:
         return Unreadable("This is a Word document, not a workbook.", NOT_A_SURVEY)
     if "ppt/presentation.xml" in names:
         return Unreadable("This is a PowerPoint file, not a workbook.", NOT_A_SURVEY)
-    if any(name.endswith(".iwa") for name in names):
-        return Unreadable("This is a Numbers document that was given the name of a workbook.", SAVE_AS_XLSX)
     if any(name.endswith((".xlsx", ".xlsm", ".xls", ".ods")) for name in names):
         return Unreadable(
             "This is a zip archive with a workbook inside it.", "Unpack it and put the workbook itself in the folder."

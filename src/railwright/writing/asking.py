@@ -61,7 +61,7 @@ def _question(instrument: Instrument, finding: Finding) -> Question:
 
 def asked_by_technician(week: Week) -> dict[str, tuple[Asked, ...]]:
     """Group all questions of a run by technician, in the order of names and files."""
-    asked = [(technician_of(i), Asked(i, questions_of(i))) for i in week.instruments]
+    asked = [(technician_of(i), Asked(i, questions_of(i))) for i in week.instruments if not i.stray]
     names = sorted({name for name, one in asked if one.questions})
     return {name: tuple(one for owner, one in asked if owner == name and one.questions) for name in names}
 

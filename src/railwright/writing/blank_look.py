@@ -23,14 +23,14 @@ _OPTIONAL = PatternFill("solid", fgColor="FFFFFF")
 _THIN, _STRONG = Side("thin", color=_LINE), Side("medium", color=INK)
 
 #: Widths in characters of the standard font, chosen so that six sections still print readably on one upright page.
-LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 24
+LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 40
 ALL_SECTIONS_WIDTH, NARROWEST_SECTION = 46, 9
 
 #: A row is at least 6 mm high when one page holds the sheet, so that a pencil finds room.
 RESULT_HEIGHT = 17.0
 _LEAST_HEIGHT, _LINE_HEIGHT, _MARGIN = 26.0, 12.0, 4.0
 _HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 60, 30
-_FREE_TEXT_LINES = 4
+_FREE_TEXT_LINES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +129,8 @@ def as_help(cell: Cell, starts_group: bool) -> None:
 
 def as_remark(cell: Cell, starts_group: bool) -> None:
     """Dress the office's cell at the end of a row."""
-    cell.font = Font(name=FONT, size=9, color=INK)
-    cell.alignment = Alignment(vertical="center", wrap_text=True)
+    cell.font = Font(name=FONT, size=8.5, color=INK)
+    cell.alignment = Alignment(vertical="top", wrap_text=True)
     cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)
 
 
@@ -159,10 +159,12 @@ def as_input(cell: Cell, field: Field, number_format: str, starts_group: bool) -
     cell.font = Font(name=FONT, size=11, color=INK)
     cell.fill = _NEEDED if mark_of(field) else _OPTIONAL
     centred = field.scope == "section"
+    free_text = field.kind == "text" and not field.required  # as long as somebody cares to write: never cut at its top
     cell.alignment = Alignment(
         horizontal="center" if centred else "left",
-        vertical="center",
+        vertical="top" if free_text else "center",
         wrap_text=not centred,
+        shrink_to_fit=centred,
         indent=0 if centred else 1,
     )
     cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)

@@ -15,6 +15,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from railwright.book.model import ShopBook
+from railwright.computing.compute import PITCH_DOUBT
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, predicted, prior_of, run_sight, span_sight
 from railwright.survey.fields import STEPS, fields_of_section
 from railwright.survey.notes import LAST_NOTE
@@ -61,6 +62,9 @@ def _write_constants(page: Worksheet, book: ShopBook) -> dict[str, str]:
         "u_set": book.value("u_set"),
         "slip_k": book.value("slip_k"),
         "angle_spread": book.value("angle_spread"),
+        "pitch_low": book.value("pitch_low"),
+        "pitch_high": book.value("pitch_high"),
+        "pitch_doubt": PITCH_DOUBT,
     }
     for row, (name, value) in enumerate(values.items(), start=1):
         page.cell(row, 1).value = name
@@ -164,6 +168,7 @@ def section_formulas(number: int) -> dict[str, str]:
         | _inputs(key)
         | _covariances()
         | _tests()
+        | _pitch()
         | _answers(key)
         | {"missing": missing_formula(number)}
     )
@@ -221,6 +226,7 @@ def _tests() -> dict[str, str]:
         "c11": "{s22}*{s33}-{s23}^2",
         "c12": "{s13}*{s23}-{s12}*{s33}",
         "c13": "{s12}*{s23}-{s13}*{s22}",
+        "c22": "{s11}*{s33}-{s13}^2",
         "c23": "{s12}*{s13}-{s11}*{s23}",
         "c33": "{s11}*{s22}-{s12}^2",
         "det": "{s11}*{c11}+{s12}*{c12}+{s13}*{c13}",
@@ -230,6 +236,26 @@ def _tests() -> dict[str, str]:
         "steps_apart": "IF({repeat}*{step}>0,ABS({d3}-{d2})/{step},0)",
         "tail": f"IF({{repeat}}*{{step}}*{{u_set}}>0,MIN(0.5,MAX({tail},1E-15)),0.5)",
         "z_end": f"IF({{repeat}}=1,-NORMSINV({{tail}}),IF({{has_run}}*{{has_end}}=1,{usual},0))",
+    }
+
+
+def _pitch() -> dict[str, str]:
+    """Reckon the mean gap from all readings and judge it: 1 where it is off, its own doubt allowed for.
+
+    The gaps' sum G has variance v before any reading and covariances g = (v, s12, s13) with the readings, and is
+    estimated as (n-1) pitch + g K d, with variance v - g K g.
+    """
+    rows = (("c11", "c12", "c13"), ("c12", "c22", "c23"), ("c13", "c23", "c33"))
+    sums = ("INDEX({v_span},{row})", "{s12}", "{s13}")
+    weighed = {
+        f"w{place}": f"({'+'.join(f'{{{c}}}*{g}' for c, g in zip(row, sums, strict=True))})/{{det}}"
+        for place, row in enumerate(rows, start=1)
+    }
+    doubt = "SQRT(MAX(0,INDEX({v_span},{row})-{w1}*INDEX({v_span},{row})-{w2}*{s12}-{w3}*{s13}))"
+    return weighed | {
+        "gap": "{pitch}+({w1}*{d1}+{w2}*{d2}+{w3}*{d3})/MAX(1,{heads}-1)",
+        "gap_doubt": f"{{pitch_doubt}}*{doubt}/MAX(1,{{heads}}-1)",
+        "gap_off": "IF(OR({gap}<{pitch_low}-{gap_doubt},{gap}>{pitch_high}+{gap_doubt}),1,0)",
     }
 
 
@@ -243,10 +269,11 @@ def _answers(key: str) -> dict[str, str]:
     angles = f"AND(ISNUMBER({key}angle_1),ISNUMBER({key}angle_2))"
     apart = f"ABS({key}angle_1-{key}angle_2)"
     tested = "AND({ready}=1,ISNUMBER({span_mm}))"
+    slip = "MAX(ABS({z_span}),ABS({z_end}))>{slip_k}"
     return {
         "expected": 'IF({ready}=1,({head}+({heads}-1)*{pitch}-{pull})/{unit_mm},"")',
         "difference": f'IF({tested},{{over}}/{{unit_mm}},"")',
-        "words": f'IF({tested},IF(MAX(ABS({{z_span}}),ABS({{z_end}}))>{{slip_k}},"look again","agrees"),"")',
+        "words": f'IF({tested},IF(OR({slip},{{gap_off}}=1),"look again","agrees"),"")',
         "apart": f'IF({angles},{apart},"")',
         "angle_words": f'IF({angles},IF({apart}>{{angle_spread}},"look again","agree"),"")',
     }

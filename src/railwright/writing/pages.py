@@ -76,8 +76,22 @@ def write_pages(week: Week, target: Path) -> tuple[str, ...]:
         OSError: something could not be written.
     """
     places = places_of(week)
-    faults = tuple(_instrument_faults(week, places, target))
-    week = replace(week, notes=(*week.notes, *faults))
+    faults = tuple(fault for one in week.instruments for fault in write_instrument_pages(one, week.book, places, target))
+    write_week_pages(replace(week, notes=(*week.notes, *faults)), target)
+    return faults
+
+
+def write_week_pages(week: Week, target: Path) -> None:
+    """Write the pages that are about more than one instrument.
+
+    Args:
+        week: the run.
+        target: the output folder.
+
+    Raises:
+        OSError: something could not be written.
+    """
+    places = places_of(week)
     _write(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
     _write(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
     _write(target / LABELS_PAGE, render_page("labels.html", {"labels": labels_of(week)}))
@@ -85,19 +99,32 @@ def write_pages(week: Week, target: Path) -> tuple[str, ...]:
         page = target / places.questions(technician)
         _write(page, render_page("questions.html", question_values(technician, asked, places)))
         _write(page.with_suffix(".txt"), mail_text(technician, asked))
-    return faults
 
 
-def _instrument_faults(week: Week, places: Places, target: Path) -> Iterator[str]:
-    for instrument in week.instruments:
-        if instrument.survey is None or instrument.result is None:
-            continue
-        try:
-            _write_instrument(instrument, week, places, target)
-        except OSError:
-            raise
-        except Exception as fault:  # told, with its kind, for whoever mends it; the rest of the week is still written
-            yield f"{instrument.file}: its pages could not be made ({type(fault).__name__}: {fault})."
+def write_instrument_pages(instrument: Instrument, book: ShopBook, places: Places, target: Path) -> tuple[str, ...]:
+    """Write every page and drawing of one instrument; one that cannot be drawn costs itself only.
+
+    Args:
+        instrument: the instrument, with all its findings.
+        book: the shop book.
+        places: where its files lie.
+        target: the output folder; folders in it are made as needed.
+
+    Returns:
+        A sentence if the pages could not be made.
+
+    Raises:
+        OSError: something could not be written.
+    """
+    if instrument.survey is None or instrument.result is None:
+        return ()
+    try:
+        _write_instrument(instrument, book, places, target)
+    except OSError:
+        raise
+    except Exception as fault:  # told, with its kind, for whoever mends it; the rest of the week is still written
+        return (f"{instrument.file}: its pages could not be made ({type(fault).__name__}: {fault}).",)
+    return ()
 
 
 def _write(path: Path, text: str) -> None:
@@ -105,10 +132,10 @@ def _write(path: Path, text: str) -> None:
     path.write_text(text, encoding="utf-8", errors="replace", newline="\n")
 
 
-def _write_instrument(instrument: Instrument, week: Week, places: Places, target: Path) -> None:
+def _write_instrument(instrument: Instrument, book: ShopBook, places: Places, target: Path) -> None:
     """Write the drawings and the shop sheet of one instrument; unless it is held, patterns and fit card too."""
     assert instrument.survey is not None and instrument.result is not None
-    cases = segment_cases(instrument.survey, instrument.result.sections, week.book, instrument.made)
+    cases = segment_cases(instrument.survey, instrument.result.sections, book, instrument.made)
     drawings = []
     for case in cases:
         path = Path(places.drawing(instrument, case.section.section))
@@ -116,11 +143,11 @@ def _write_instrument(instrument: Instrument, week: Week, places: Places, target
         _write(target / path, render(segment_sheet(case), path.stem))
         if instrument.made:  # a machine does not read the warning that other drawings carry
             (target / path).with_suffix(".dxf").write_bytes(render_dxf(machine_drawing(case)))
-    sheet = render_page("sheet.html", sheet_values(instrument, week, cases, drawings))
+    sheet = render_page("sheet.html", sheet_values(instrument, book, cases, drawings))
     _write(target / places.sheet(instrument), sheet)
     if has_fit_card(instrument):
         _write_patterns(instrument, cases, places, target)
-        values = {"instrument": instrument, "book": week.book, "card": fit_card_of(instrument, cases, week.book)}
+        values = {"instrument": instrument, "book": book, "card": fit_card_of(instrument, cases, book)}
         _write(target / places.fit_card(instrument), render_page("fit-card.html", values))
 
 
@@ -141,12 +168,16 @@ def _write_patterns(instrument: Instrument, cases: tuple[SegmentCase, ...], plac
 
 def week_values(week: Week, places: Places) -> dict[str, Any]:
     """Gather what the week page shows."""
-    by_state = [(state, words, [_row(i, places) for i in week.in_state(state)]) for state, words in _STATES]
+    strays = [instrument for instrument in week.instruments if instrument.stray]
+    by_state = [
+        (state, words, [_row(i, places) for i in week.in_state(state) if not i.stray]) for state, words in _STATES
+    ]
     asked = asked_by_technician(week)
     return {
         "book": week.book,
         "groups": by_state,
-        "count": len(week.instruments),
+        "strays": [(instrument.file, instrument.findings[0].message) for instrument in strays],
+        "count": len(week.instruments) - len(strays),
         "made": sum(i.made for i in week.instruments),
         "total": money(order_total(week.order), week.book.text("currency")),
         "lines_to_buy": sum(1 for line in week.order if line.packs),
@@ -200,18 +231,18 @@ def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int
 
 
 def sheet_values(
-    instrument: Instrument, week: Week, cases: tuple[SegmentCase, ...], drawings: list[str]
+    instrument: Instrument, book: ShopBook, cases: tuple[SegmentCase, ...], drawings: list[str]
 ) -> dict[str, Any]:
     """Gather what the shop sheet of one instrument shows; the drawings are our own, already escaped SVG."""
     return {
         "instrument": instrument,
         "survey": instrument.survey,
         "result": instrument.result,
-        "book": week.book,
+        "book": book,
         "segments": [_segment(case) for case in cases],
         "unsized": [s for s in instrument.result.sections if s.carrier is None] if instrument.result else [],
         "drawings": [Markup(drawing) for drawing in drawings],
-        "parts": [(part, item_names(week).get(part.item, "")) for part in instrument.parts],
+        "parts": [(part, item_names(book).get(part.item, "")) for part in instrument.parts],
         "defaults": [(field_words(default.field), default) for default in instrument.defaults],
         "findings": instrument.findings,
         "field_words": field_words,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from railwright.book.model import ShopBook
 from railwright.computing.next_reading import NextReading
 from railwright.computing.results import DefaultUsed, InstrumentResult, Part
+from railwright.reading.recognise import named_as_workbook
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding, State, state_of
 from railwright.survey.records import Survey
@@ -36,13 +37,18 @@ class Instrument:
         return state_of(list(self.findings))
 
     @property
+    def stray(self) -> bool:
+        """Whether the file could not be read and is not even named as a workbook: nobody meant it for a survey."""
+        return self.survey is None and not named_as_workbook(self.file)
+
+    @property
     def order_no(self) -> str:
         """The order number, or the file's name where none could be read."""
         return (self.survey.order_no if self.survey else None) or self.file
 
     @property
     def defaults(self) -> tuple[DefaultUsed, ...]:
-        """Every blank that the shop book filled."""
+        """Every answer, blank or unreadable, that the shop book filled."""
         if self.result is None:
             return ()
         return self.result.defaults + tuple(d for section in self.result.sections for d in section.defaults)

@@ -12,7 +12,7 @@ RULE = Rule(
     severity="fix",
     catches="A day, or the bare number by which programs store one, where a length belongs: a typed 3/8 becomes a day.",
     why="What was read is lost, and 3/8 and 8/3 leave the same day behind: guessing it back is not safe.",
-    do="Write it again as 0 3/8 or 0.375, or with an apostrophe before it.",
+    do="Write it again with its whole inches, for example 0 3/8, or as a decimal such as 0.375.",
 )
 
 
@@ -22,5 +22,5 @@ def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
         answer,
         "date_in_length_cell",
         "a length",
-        "Look at your notes and write it again as 0 3/8 or 0.375, or with an apostrophe before it.",
+        "Look at your notes and write it again with its whole inches, for example 0 3/8, or as a decimal such as 0.375.",
     )

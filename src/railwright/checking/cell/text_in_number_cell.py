@@ -18,9 +18,11 @@ RULE = Rule(
 
 def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
     """Yield a hit where the reader met this problem."""
-    yield from on_problem(
-        answer,
-        "text_in_number_cell",
-        numbers_like(answer.field),
-        "Write the number alone; words belong in the remarks.",
-    )
+    yield from on_problem(answer, "text_in_number_cell", numbers_like(answer.field), _do(answer.text))
+
+
+def _do(written: str) -> str:
+    """Say what to write instead, after what stands beside the number: words, or signs such as ``>`` and ``?``."""
+    if any(sign.isalpha() for sign in written):
+        return "Write the number alone; words belong in the remarks."
+    return "Write the number alone, with no other sign; if it is in doubt, read it again."
