@@ -10,8 +10,8 @@ from railwright.computing.fit import fit_instrument
 from railwright.computing.gap_model import RUN_HEADS
 from railwright.computing.notes_of_sections import notes_of
 from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing
-from railwright.computing.sharpening import showing_a_miscount
 from railwright.computing.sensitivity import deciding_turns
+from railwright.computing.sharpening import showing_a_miscount
 from railwright.computing.slips import SlipReport, diagnose, power_of_count_test
 from railwright.computing.spacing import posterior
 from railwright.survey.lengths import spell_length

@@ -14,6 +14,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from railwright.survey.findings import State
 from railwright.survey.records import Register
 
 Side = Literal["rear", "front"]
@@ -148,6 +149,20 @@ class NoteLoad:
 
 
 @dataclass(frozen=True, slots=True)
+class Turn:
+    """The least change of one reading at which a section's outcome turns.
+
+    ``field`` is the full field key, ``change_mm`` what must be added to the reading, ``before`` and ``after`` the
+    outcomes on either side.
+    """
+
+    field: str
+    change_mm: float
+    before: State
+    after: State
+
+
+@dataclass(frozen=True, slots=True)
 class SectionResult:
     """Everything that is known of one section and its segment.
 
@@ -190,6 +205,8 @@ class SectionResult:
     cost: float | None = None
     conflicts: tuple[Conflict, ...] = ()
     defaults: tuple[DefaultUsed, ...] = ()
+    searched_strings: int = 0
+    turning: tuple[Turn, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

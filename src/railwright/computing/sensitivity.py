@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import pairwise
+from typing import NamedTuple
 
 from railwright.book.model import ShopBook
 from railwright.computing.judging import conflicts_of
 from railwright.computing.notes_of_sections import notes_of, top_damped
-from railwright.computing.outcome import outcome_of
+from railwright.computing.outcome import Outcome, outcome_of
+from railwright.computing.results import Conflict, SectionResult, Spacing, Turn
 from railwright.computing.segment import segment_of
 from railwright.computing.spacing import posterior
 from railwright.survey.findings import State
-from railwright.survey.records import Survey
+from railwright.survey.records import SectionSurvey, Survey
 
 READINGS = ("gauge_low", "gauge_high", "rest_low", "rest_high", "span", "room_low", "room_high")
 """Readings of a section, all lengths, that its fit hangs on; the field key without the section and without ``_mm``."""
@@ -30,20 +32,31 @@ _DOUBTS = frozenset(
 )
 _REMARKS = frozenset({"choice_not_proven", "misfit_not_proven", "rest_gaps_eased"})
 _PRECISION_MM = 0.01
+_BY_READING: Mapping[str, tuple[str, ...]] = {
+    "stack_too_tall": (),
+    "stack_within_doubt": (),
+    "end_without_room": (),
+    "lift_beyond_cranks": ("rest_low", "rest_high"),
+    "felt_out_of_range": ("rest_low", "rest_high"),
+    "shims_too_high": ("rest_low", "rest_high"),
+    "rest_gaps_in_doubt": ("rest_low", "rest_high"),
+    "rest_gaps_too_uneven": ("rest_low", "rest_high"),
+}
+"""Conflicts of heights and ends, with the readings that turn them besides the one that each names."""
+_NEAR_MM = 3.2
+"""How far a reading is followed for the results: 1/8 in, the coarsest step that a tape is read to."""
+_NEAR_STEPS = 4
+_NEAR_PRECISION_MM = 0.1
+_MOST_STRINGS = 300_000
+"""A section whose fit looked at more strings of station sets than this is not fitted over and over."""
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """The least change of one reading at which a section's outcome turns.
+class Walk(NamedTuple):
+    """How far a reading is followed, mm, in how many steps, and how closely the turn is found, mm."""
 
-    ``field`` is the full field key, ``change_mm`` what must be added to the reading, ``before`` and ``after`` the
-    outcomes on either side.
-    """
-
-    field: str
-    change_mm: float
-    before: State
-    after: State
+    reach_mm: float
+    steps: int
+    precision_mm: float
 
 
 def section_state(survey: Survey, number: int, book: ShopBook) -> State:
@@ -57,15 +70,8 @@ def section_state(survey: Survey, number: int, book: ShopBook) -> State:
     Returns:
         ``hold`` where a reading is missing or nothing fits, ``confirm`` where doubt decides, else ``release``.
     """
-    place = [section.number for section in survey.sections].index(number)
-    section, top = survey.sections[place], top_damped(survey.sections) == place
-    segment = segment_of(section, notes_of(survey)[place], posterior(section, survey, book), top, survey, book)
-    if segment is None:
-        return "hold"
-    rules = {conflict.rule for conflict in conflicts_of(outcome_of(segment, book))} - _REMARKS
-    if not rules:
-        return "release"
-    return "confirm" if rules <= _DOUBTS else "hold"
+    section = _section(survey, number)
+    return _state(_outcome(survey, number, posterior(section, survey, book), book))
 
 
 def turning_points(
@@ -83,44 +89,123 @@ def turning_points(
     Returns:
         At most one turn upward and one downward for each reading that was taken, the least change first.
     """
-    before = section_state(survey, number, book)
+
+    def state(changed: Survey) -> State:
+        return section_state(changed, number, book)
+
+    return _turns(survey, number, names, state, Walk(reach_mm, 8, _PRECISION_MM))
+
+
+def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tuple[Turn, ...]:
+    """Find how far a reading that decides a section may be off, within 1/8 in and at little cost.
+
+    Args:
+        survey: the instrument.
+        result: the section as computed, with its conflicts.
+        book: catalogue and rule values.
+
+    Returns:
+        Turns as ``turning_points`` gives them, to 0.1 mm; none where neither heights nor ends are in the way, and
+        none where the section took too long to fit to do so over and over.
+    """
+    names = _deciding(result)
+    if not names or result.searched_strings > _MOST_STRINGS:
+        return ()
+
+    def state(changed: Survey) -> State:
+        # the wires stay where they are: heights and end room do not bear on them
+        return _state(_outcome(changed, result.section, result.spacing, book))
+
+    return _turns(survey, result.section, names, state, Walk(_NEAR_MM, _NEAR_STEPS, _NEAR_PRECISION_MM))
+
+
+def _deciding(result: SectionResult) -> tuple[str, ...]:
+    """List the readings that the conflicts of heights and ends of a section name."""
+    found = [conflict for conflict in result.conflicts if conflict.rule in _BY_READING and _is_near(conflict)]
+    fields = [conflict.field.partition("_")[2] for conflict in found if conflict.field]
+    beside = [name for conflict in found for name in _BY_READING[conflict.rule]]
+    return tuple(name for name in dict.fromkeys([*fields, *beside]) if name in READINGS)
+
+
+def _is_near(conflict: Conflict) -> bool:
+    """Say whether a reading that is a little off could matter: a lift far beyond the cranks stays so."""
+    facts = conflict.facts
+    if conflict.rule != "lift_beyond_cranks":
+        return True
+    return float(facts["least_mm"]) - _NEAR_MM < float(facts["lift_mm"]) < float(facts["most_mm"]) + _NEAR_MM
+
+
+def _section(survey: Survey, number: int) -> SectionSurvey:
+    (section,) = (each for each in survey.sections if each.number == number)
+    return section
+
+
+def _outcome(survey: Survey, number: int, spacing: Spacing | None, book: ShopBook) -> Outcome | None:
+    """Fit one section by itself; ``None`` where a reading is missing."""
+    section, place = _section(survey, number), [each.number for each in survey.sections].index(number)
+    notes, top = notes_of(survey)[place], top_damped(survey.sections) == place
+    segment = segment_of(section, notes, spacing, top, survey, book)
+    return None if segment is None else outcome_of(segment, book)
+
+
+def _state(outcome: Outcome | None) -> State:
+    if outcome is None:
+        return "hold"
+    rules = {conflict.rule for conflict in conflicts_of(outcome)} - _REMARKS
+    if not rules:
+        return "release"
+    return "confirm" if rules <= _DOUBTS else "hold"
+
+
+def _turns(
+    survey: Survey, number: int, names: Sequence[str], state: Callable[[Survey], State], walk: Walk
+) -> tuple[Turn, ...]:
+    before = state(survey)
     found = [
         turn
         for name in names
         for sign in (-1.0, 1.0)
-        if (turn := _turn(survey, number, name, sign * reach_mm, before, book)) is not None
+        if (turn := _turn(survey, _section(survey, number), name, sign, before, state, walk)) is not None
     ]
     return tuple(sorted(found, key=lambda turn: (abs(turn.change_mm), turn.field, turn.change_mm)))
 
 
-def _turn(survey: Survey, number: int, name: str, reach_mm: float, before: State, book: ShopBook) -> Turn | None:
-    """Walk a reading towards the reach in eight steps, then halve the step in which the outcome turns."""
-    (section,) = (each for each in survey.sections if each.number == number)
+def _turn(
+    survey: Survey,
+    section: SectionSurvey,
+    name: str,
+    sign: float,
+    before: State,
+    state: Callable[[Survey], State],
+    walk: Walk,
+) -> Turn | None:
+    """Walk a reading up or down in even steps, then halve the step in which the outcome turns."""
     value = getattr(section, f"{name}_mm")
     if value is None:
         return None
 
-    def state(change: float) -> State:
-        return section_state(_changed(survey, number, f"{name}_mm", value + change), number, book)
+    def changed(change: float) -> State:
+        return state(_changed(survey, section.number, f"{name}_mm", value + change))
 
-    for same, other in _steps(value, reach_mm):
-        after = state(other)
+    for same, other in _steps(value, sign * walk.reach_mm, walk.steps):
+        after = changed(other)
         if after != before:
-            change, after = _halved(state, same, other, before, after)
+            change, after = _halved(changed, (same, other), before, after, walk.precision_mm)
             return Turn(section.key(name), change, before, after)
     return None
 
 
-def _steps(value: float, reach_mm: float) -> Iterator[tuple[float, float]]:
+def _steps(value: float, reach_mm: float, steps: int) -> Iterator[tuple[float, float]]:
     """Give neighbouring changes from none to the reach; a reading never falls below nothing."""
-    changes = [max(reach_mm * i / 8, -value) for i in range(9)]
+    changes = [max(reach_mm * i / steps, -value) for i in range(steps + 1)]
     return ((a, b) for a, b in pairwise(changes) if a != b)
 
 
 def _halved(
-    state: Callable[[float], State], same: float, other: float, before: State, after: State
+    state: Callable[[float], State], step: tuple[float, float], before: State, after: State, precision_mm: float
 ) -> tuple[float, State]:
-    while abs(other - same) > _PRECISION_MM:
+    same, other = step
+    while abs(other - same) > precision_mm:
         middle = (same + other) / 2
         there = state(middle)
         if there == before:
