@@ -9,7 +9,17 @@ from typing import TYPE_CHECKING, Any
 
 from railwright import __version__
 from railwright.computing.next_reading import NextReading
-from railwright.computing.results import CarrierCut, Part, Relief, SectionResult, Slip, Spacing, Station
+from railwright.computing.results import (
+    CarrierCut,
+    NoteLoad,
+    Part,
+    Relief,
+    SectionResult,
+    Slip,
+    Spacing,
+    Station,
+    Turn,
+)
 from railwright.shop.order_model import CuttingSheet, DayNeed, OrderLine
 from railwright.survey.findings import Finding
 from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_name
@@ -134,6 +144,8 @@ def _section(section: SectionResult) -> dict[str, Any]:
         "press_min_mm": _number(section.press_min_mm),
         "press_max_mm": _number(section.press_max_mm),
         "press_force_N": _number(section.press_force_n),
+        "pressing": [_pressing(load) for load in section.loads],
+        "turning": [_turn(turn) for turn in section.turning],
     }
 
 
@@ -185,6 +197,20 @@ def _station(station: Station) -> dict[str, Any]:
         "shim_mm": _number(station.shim_mm),
         "reaction_N": _number(station.reaction_n),
     }
+
+
+def _pressing(load: NoteLoad) -> dict[str, Any]:
+    return {
+        "note": load.note,
+        "x_mm": _number(load.x_mm),
+        "strings": load.strings,
+        "force_N": _number(load.force_n),
+        "press_mm": _number(load.press_mm),
+    }
+
+
+def _turn(turn: Turn) -> dict[str, Any]:
+    return {"field": turn.field, "by_mm": _number(turn.change_mm), "to_state": turn.after}
 
 
 def _relief(relief: Relief) -> dict[str, Any]:
