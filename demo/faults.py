@@ -302,7 +302,7 @@ def closed_in(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
     cells["top_reach"] = 1000 + round(piano.last_string_mm(4))
     return Planted(
         "hold",
-        (("no_side_free", "s1_strut"), ("implausible_reach", "top_reach"), ("piece_longer_than_stock", "s4_span")),
+        (("no_side_free", "s1_strut"), ("implausible_reach", "top_reach"), ("piece_longer_than_stock", "top_reach")),
     )
 
 
@@ -358,6 +358,31 @@ def number_used_twice(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
     return Planted("hold", (("duplicate_order_number", "order_no"),))
 
 
+def tilted_at_the_tape(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
+    """Rest gaps that tilt: by a slip, by rounding under clear gauges, and by rounding where one gauge is missing.
+
+    The order number is one that another survey has as well.
+    """
+    tilted: dict[int, tuple[Typed, ...]] = {
+        2: ("3/8", "3/8", "3/4", "1/2"),
+        3: ("1/4", "1/4", "1/4", "3/8"),
+        4: ("1/4", None, "3/8", "1/4"),
+    }
+    for number, inches_read in tilted.items():
+        for name, inch in zip(("gauge_low", "gauge_high", "rest_low", "rest_high"), inches_read, strict=True):
+            cells[f"s{number}_{name}"] = inch
+    return Planted(
+        "hold",
+        (
+            *number_used_twice(piano, cells, tape).faults,
+            ("rest_gaps_too_uneven", "s2_rest_low"),
+            ("rest_gaps_eased", "s3_rest_high"),
+            ("rest_gaps_in_doubt", "s4_rest_high"),
+        ),
+        follows=(("stack_within_doubt", "s4_rest_high"),),
+    )
+
+
 def sections_muddled(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
     """A blank column, a single damper, registers upside down."""
     for key in [key for key in cells if key.startswith("s2_")]:
@@ -410,7 +435,7 @@ SPOILERS: dict[str, Spoiler] = {
     "K-4207": readings_that_cannot_be,
     "K-4208": step_of_the_other_unit,
     "K-4209": rows_deleted,
-    "K-4210": number_used_twice,
+    "K-4210": tilted_at_the_tape,
     "K-4211": typed_wrongly_in_mm,
     "K-4212": number_used_twice,
     "K-4213": sections_muddled,

@@ -24,11 +24,13 @@ BOOK = default_shop_book()
 #: Rules that the sample week cannot show, and why.
 CANNOT_OCCUR = {
     "failed_inside": "it names a fault of the program itself",
+    "took_too_much": "no honest survey takes that much time or memory",
     "no_parts_to_choose": "the default shop book holds carriers, felts and feet",
     "lever_too_heavy": "the default lever moves any plausible set of segments: at most 12 mm of lift each",
     "lift_doubt_beyond_trim": "1/8 in is the coarsest step, and its doubt is within the default trim",
     "side_rests_on_default": "the default ledge less its doubt still holds the widest default carrier",
     "felt_out_of_range": "feet stand in every gap that has no screw, so no stretch between them bends that far",
+    "misfit_not_proven": "no section of a grand is so long that its search is cut short and finds nothing",
     "choice_not_proven": "the search goes through every set of stations for sections as long as a grand's",
 }
 
