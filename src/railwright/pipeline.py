@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Literal, TypeVar
 
 from railwright.book.model import ShopBook
+from railwright.checking.base import catalogue
 from railwright.checking.run import (
     check_batch,
     check_survey,
@@ -20,17 +22,58 @@ from railwright.computing.compute import compute
 from railwright.computing.next_reading import next_readings
 from railwright.reading.survey import NotASurvey, read_survey
 from railwright.reading.unreadable import Unreadable
+from railwright.sharing import Lost, packed, share_out, unpacked, unpacked_once
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.parts import parts_of
 from railwright.shop.planning import cutting_sheets
 from railwright.survey.fields import all_fields
 from railwright.survey.findings import SEVERITIES, Finding
+from railwright.survey.records import Answer
 from railwright.writing.output_folder import write_whole
-from railwright.writing.output_set import write_outputs
+from railwright.writing.output_set import remove_for_instrument, write_for_instrument, write_for_week
+from railwright.writing.places import Places, places_of
+from railwright.writing.results_file import instrument_text
 from railwright.writing.week import Instrument, Week
 
-Progress = Callable[[int, int], None]
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One file done: ``stage`` is ``read`` or ``write``, ``done`` counts from 1 to ``total`` in each."""
+
+    stage: Literal["read", "write"]
+    done: int
+    total: int
+    file: str
+
+
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """An instrument as the run keeps it, and the whole of it, packed, for whoever writes its files."""
+
+    instrument: Instrument
+    whole: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What a worker needs to know to write an instrument's files: ``shared`` was found by comparing it with others."""
+
+    whole: bytes
+    shared: tuple[Finding, ...]
+    made: bool
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """An instrument whose files are written, its packed part of ``results.json``, and sentences about the writing."""
+
+    instrument: Instrument
+    text: bytes
+    notes: tuple[str, ...] = ()
 
 
 def find_files(folder: Path) -> tuple[list[Path], list[Path]]:
@@ -45,7 +88,8 @@ def find_files(folder: Path) -> tuple[list[Path], list[Path]]:
     """
     files = sorted(path for path in folder.rglob("*") if path.is_file())
     passed = [path for path in files if _is_passed_over(path.relative_to(folder))]
-    return [path for path in files if path not in set(passed)], passed
+    over = set(passed)
+    return [path for path in files if path not in over], passed
 
 
 def examine(path: Path, relative: str, book: ShopBook) -> Instrument:
@@ -67,13 +111,15 @@ def examine(path: Path, relative: str, book: ShopBook) -> Instrument:
         return _unread(relative, "not_a_survey", f"{trouble.reason} {trouble.remedy}")
     except OSError as trouble:
         return _unread(relative, "unreadable_workbook", f"The file cannot be read: {trouble.strerror}. Copy it again.")
+    except MemoryError:
+        raise
     except Exception as fault:  # one poisoned file costs itself only; the message names the fault for whoever mends it
         return _unread(relative, "failed_inside", f"railwright failed on this file ({type(fault).__name__}: {fault}).")
 
 
 def examine_all(
-    folder: Path, files: Sequence[Path], book: ShopBook, executor: Executor | None, progress: Progress
-) -> Iterator[Instrument]:
+    folder: Path, files: Sequence[Path], book: ShopBook, executor: Executor | None = None
+) -> Iterator[Examined]:
     """Examine many files, in this process or over an executor's workers, always in the order of the files.
 
     Args:
@@ -81,35 +127,30 @@ def examine_all(
         files: files in it.
         book: the shop book.
         executor: any ``concurrent.futures`` executor; ``None`` works here.
-        progress: called with the number done and the number in all.
 
     Yields:
-        One instrument a file.
+        One instrument a file; a file that met a bound of time or memory, or ended its worker, is on hold and says so.
     """
     relative = [path.relative_to(folder).as_posix() for path in files]
-    over: Callable[..., Iterable[Instrument]] = executor.map if executor else map
-    for done, instrument in enumerate(over(examine, files, relative, [book] * len(files)), start=1):
-        progress(done, len(files))
-        yield instrument
+    shared = packed(book)
+    rows = [(path, name, shared) for path, name in zip(files, relative, strict=True)]
+    for name, examined in zip(relative, share_out(_examine_packed, rows, executor), strict=True):
+        yield _given_up(name, examined) if isinstance(examined, Lost) else examined
 
 
-def assemble(instruments: Sequence[Instrument], book: ShopBook, include_confirm: bool = False) -> Week:
-    """Look at the instruments of a folder together, and plan cutting and order for those that may be made.
+def _examine_packed(path: Path, relative: str, book: bytes) -> Examined:
+    return _examined(examine(path, relative, unpacked_once(book)))
 
-    Args:
-        instruments: as examined.
-        book: the shop book.
-        include_confirm: make those to confirm as well as those released.
 
-    Returns:
-        The whole run, ready to be written.
-    """
-    makeable = {"release", "confirm"} if include_confirm else {"release"}
-    final = [replace(i, made=bool(i.parts) and i.state in makeable) for i in compared(instruments, book)]
-    made = [(i.order_no, i.result) for i in final if i.made and i.result]
-    cutting = cutting_sheets(made, book)
-    order, notes = order_lines([_need(i) for i in final if i.made], cutting, book)
-    return Week(book, tuple(final), order, cutting, notes)
+def _examined(instrument: Instrument) -> Examined:
+    return Examined(instrument.light(), packed(instrument))
+
+
+def _given_up(relative: str, lost: Lost) -> Examined:
+    if lost.too_much:
+        remedy = catalogue()["took_too_much"].rule.do
+        return _examined(_unread(relative, "took_too_much", f"This file was given up: it {lost.words}. {remedy}"))
+    return _examined(_unread(relative, "failed_inside", f"railwright failed on this file: {lost.words}."))
 
 
 def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrument]:
@@ -150,7 +191,8 @@ def process(
     *,
     include_confirm: bool = False,
     executor: Executor | None = None,
-    progress: Progress = lambda done, total: None,
+    progress: Callable[[Step], None] = lambda step: None,
+    tell: Callable[[str], None] = lambda sentence: None,
 ) -> tuple[Week, Path | None]:
     """Do the main job: everything in ``folder`` examined, everything written to ``out``, whole or not at all.
 
@@ -159,18 +201,127 @@ def process(
         out: the output folder; see ``railwright.writing.output_folder``.
         book: the shop book.
         include_confirm: make instruments to confirm too.
-        executor: any ``concurrent.futures`` executor to share the files out to.
-        progress: called with the number of files done and in all.
+        executor: any ``concurrent.futures`` executor to share the files out to. Its workers read ``folder`` and write
+            beside ``out`` at the same paths as this process; ``None`` does all work here, without bounds of time.
+        progress: called for each file done.
+        tell: called with sentences about what an earlier run left.
 
     Returns:
-        The run, and where an earlier changed output was kept, if any.
+        The run, and where an earlier changed output was kept, if any. Its instruments are light: what only their own
+        files show is left out.
 
     Raises:
         OSError: the output could not be written; the earlier one stands as it was.
+        OutputBusy: another run is writing the same output.
     """
-    files, _ = find_files(folder)
-    week = assemble(list(examine_all(folder, files, book, executor, progress)), book, include_confirm)
-    return write_whole(out, lambda target: write_outputs(week, folder, target))
+
+    def build(target: Path) -> Week:
+        files, _ = find_files(folder)
+        names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
+        examined = list(_counted("read", examine_all(folder, files, book, executor), names, progress))
+        together, orders = decide(examined, book, include_confirm)
+        rows = [(order, file, shared, folder, target) for order, file in zip(orders, names, strict=True)]
+        writing = share_out(_write_packed, rows, executor)  # workers write while this process plans
+        week = plan(together, book)
+        return _write_all(week, orders, _counted("write", writing, names, progress), target)
+
+    return write_whole(out, build, tell)
+
+
+def decide(
+    examined: Sequence[Examined], book: ShopBook, include_confirm: bool = False
+) -> tuple[tuple[Instrument, ...], tuple[Order, ...]]:
+    """Look at the instruments of a folder together: what the comparison finds, and which are made.
+
+    Args:
+        examined: as examined.
+        book: the shop book.
+        include_confirm: make those to confirm as well as those released.
+
+    Returns:
+        The instruments, and for each what its writer must know.
+    """
+    found = check_batch([one.instrument.survey for one in examined if one.instrument.survey])
+    shared = [tuple(found.get(one.instrument.file, ())) for one in examined]
+    checked = [_with(one.instrument, more) for one, more in zip(examined, shared, strict=True)]
+    makeable = {"release", "confirm"} if include_confirm else {"release"}
+    decided = tuple(replace(one, made=bool(one.parts) and one.state in makeable) for one in checked)
+    names = places_of(Week(book, decided)).names
+    orders = (
+        Order(one.whole, more, instrument.made, names[instrument.file])
+        for one, more, instrument in zip(examined, shared, decided, strict=True)
+    )
+    return decided, tuple(orders)
+
+
+def plan(instruments: Sequence[Instrument], book: ShopBook) -> Week:
+    """Plan cutting and order for the instruments that are made.
+
+    Args:
+        instruments: all of the run.
+        book: the shop book.
+
+    Returns:
+        The run with its plans.
+    """
+    made = [instrument for instrument in instruments if instrument.made]
+    cutting = cutting_sheets([(one.order_no, one.result) for one in made if one.result], book)
+    order, notes = order_lines([_need(one) for one in made], cutting, book)
+    return Week(book, tuple(instruments), order, cutting, notes)
+
+
+def _write_packed(order: Order, file: str, book: bytes, folder: Path, target: Path) -> Written:
+    """Write the files of one instrument, from what was found of it alone and in comparison."""
+    shop_book: ShopBook = unpacked_once(book)
+    instrument = with_next_readings(_completed(order), shop_book)
+    notes = write_for_instrument(instrument, shop_book, Places({file: order.name}, {}), folder, target)
+    return _written(instrument, notes)
+
+
+def _completed(order: Order) -> Instrument:
+    instrument: Instrument = unpacked(order.whole)
+    answers = instrument.survey.answers if instrument.survey else {}
+    placed = (_placed(finding, answers.get(finding.field or "")) for finding in order.shared)
+    return replace(_with(instrument, placed), made=order.made)
+
+
+def _placed(finding: Finding, answer: Answer | None) -> Finding:
+    return replace(finding, sheet=answer.sheet, cell=answer.cell) if answer else finding
+
+
+def _written(instrument: Instrument, notes: tuple[str, ...]) -> Written:
+    return Written(instrument.light(), packed(instrument_text(instrument)), notes)
+
+
+def _write_all(week: Week, orders: Sequence[Order], writing: Iterator[Written | Lost], target: Path) -> Week:
+    """See every instrument written, then write what is about all of them."""
+    outcomes = list(writing)
+    places = places_of(week)
+    for instrument, outcome in zip(week.instruments, outcomes, strict=True):
+        if isinstance(outcome, Lost):
+            remove_for_instrument(instrument, places, target)
+    written = [
+        _written(_completed(order), _unwritten(order, one)) if isinstance(one, Lost) else one
+        for order, one in zip(orders, outcomes, strict=True)
+    ]
+    notes = (note for one in written for note in one.notes)
+    week = replace(week, instruments=tuple(one.instrument for one in written), notes=(*week.notes, *notes))
+    write_for_week(week, (unpacked(one.text) for one in written), target)
+    return week
+
+
+def _unwritten(order: Order, lost: Lost) -> tuple[str, ...]:
+    file = unpacked(order.whole).file
+    return (f"{file}: its flagged copy, drawings and sheets are missing, because writing them {lost.words}.",)
+
+
+def _counted(
+    stage: Literal["read", "write"], outcomes: Iterable[T], files: Sequence[str], progress: Callable[[Step], None]
+) -> Iterator[T]:
+    """Pass outcomes on, and count them aloud."""
+    for done, (file, outcome) in enumerate(zip(files, outcomes, strict=True), start=1):
+        progress(Step(stage, done, len(files), file))
+        yield outcome
 
 
 def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
@@ -189,7 +340,7 @@ def _need(instrument: Instrument) -> InstrumentNeed:
     return InstrumentNeed(instrument.order_no, site, day, instrument.parts)
 
 
-def _with(instrument: Instrument, more: list[Finding]) -> Instrument:
+def _with(instrument: Instrument, more: Iterable[Finding]) -> Instrument:
     return replace(instrument, findings=_by_severity([*instrument.findings, *more]))
 
 

@@ -34,7 +34,7 @@ def test_a_task_that_hangs_is_ended_and_costs_itself_only():
     with pool_of(seconds=0.5) as pool:
         assert pool.submit(abs, -1).result() == 1
         hangs, after = pool.submit(time.sleep, 600), pool.submit(abs, -2)
-        with pytest.raises(TimeoutError, match="longer than 0.5 seconds"):
+        with pytest.raises(TimeoutError, match=r"longer than 0\.5 seconds"):
             hangs.result()
         assert after.result() == 2
 
@@ -68,7 +68,7 @@ def test_without_a_word_from_the_system_no_bound_is_claimed(monkeypatch):
 
 def test_workers_that_cannot_start_are_told_and_not_tried_for_ever():
     pool = BoundedPool(2, 5.0, 300 * MIB, "railwright.no_such_module")
-    with pytest.raises((OSError, RuntimeError), match="cannot be started|is closed"):
+    with pytest.raises((OSError, RuntimeError), match=r"cannot be started|is closed"):
         pool.submit(abs, -1).result(timeout=60)
     pool.shutdown()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import Executor
 from pathlib import Path
 
 import click
@@ -21,19 +22,40 @@ from railwright.commands.failures import ASKED_FOR, OK, USAGE, Stop, sentences
 @click.option("--include-confirm", is_flag=True, help="Cut and order instruments to confirm, too.")
 @click.option("--strict", is_flag=True, help="Exit with status 1 when anything is on hold or to confirm.")
 @click.option("--jobs", type=click.IntRange(min=1), default=None, help="Worker processes; default by the work.")
+@click.option("--verbose", is_flag=True, help="Name each file on standard error as it is done.")
 @sentences
 def process(
-    folder: Path, out: Path, shop_book: Path | None, include_confirm: bool, strict: bool, jobs: int | None
+    folder: Path,
+    out: Path,
+    shop_book: Path | None,
+    include_confirm: bool,
+    strict: bool,
+    jobs: int | None,
+    verbose: bool,
 ) -> int:
     """Read every survey workbook in FOLDER and write flagged copies, order, cutting list, pages and drawings to OUT.
 
     Nothing in FOLDER is ever written.
     """
-    from railwright import pipeline
-    from railwright.commands.screen import follow_progress, show_week
-    from railwright.commands.book_option import load_book
     from railwright.commands.workers import workers
-    from railwright.writing.output_folder import OutputRefused, refuse_unsafe
+
+    with workers(jobs) as executor:  # the first worker starts while this process loads its own libraries
+        return _run(folder, out, shop_book, include_confirm, strict, verbose, executor)
+
+
+def _run(
+    folder: Path,
+    out: Path,
+    shop_book: Path | None,
+    include_confirm: bool,
+    strict: bool,
+    verbose: bool,
+    executor: Executor,
+) -> int:
+    from railwright import pipeline
+    from railwright.commands.book_option import load_book
+    from railwright.commands.screen import follow_progress, show_week
+    from railwright.writing.output_folder import OutputBusy, OutputRefused, refuse_unsafe
 
     try:
         refuse_unsafe(folder, out)
@@ -44,17 +66,30 @@ def process(
     if not files:
         raise Stop(f"{folder} holds no file that could be a survey. Nothing was written.")
     for note in (*notes, *_about(passed_over)):
-        click.echo(note, err=True)
-    with workers(jobs) as executor, follow_progress(len(files)) as progress:
-        week, kept = pipeline.process(
-            folder, out, book, include_confirm=include_confirm, executor=executor, progress=progress
-        )
+        _say(note)
+    try:
+        with follow_progress(verbose) as progress:
+            week, kept = pipeline.process(
+                folder,
+                out,
+                book,
+                include_confirm=include_confirm,
+                executor=executor,
+                progress=progress,
+                tell=_say,
+            )
+    except OutputBusy as busy:
+        raise Stop(str(busy)) from busy
     if kept:
         click.echo(f"Files in the earlier {out} had been changed or added; it is kept as {kept}.", err=True)
     for note in week.notes:
-        click.echo(note, err=True)
+        _say(note)
     show_week(week, out)
     return ASKED_FOR if strict and any(i.state != "release" for i in week.instruments) else OK
+
+
+def _say(sentence: str) -> None:
+    click.echo(sentence, err=True)
 
 
 def _about(passed_over: list[Path]) -> list[str]:

@@ -7,10 +7,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextColumn, TimeRemainingColumn
 from rich.table import Table
 from rich.text import Text
 
+from railwright.pipeline import Step
 from railwright.survey.findings import Finding, State
 from railwright.writing.advice import measure_next_words, next_step
 from railwright.writing.week import Instrument, Week
@@ -24,26 +25,53 @@ _WIDTH_OF_A_FILE = 140
 def console(stderr: bool = False) -> Console:
     """Make a console for standard output or error that keeps text as it is and obeys NO_COLOR."""
     made = Console(stderr=stderr, highlight=False, markup=False, emoji=False)
-    return made if made.is_terminal else Console(
-        stderr=stderr, highlight=False, markup=False, emoji=False, width=_WIDTH_OF_A_FILE
+    return (
+        made
+        if made.is_terminal
+        else Console(stderr=stderr, highlight=False, markup=False, emoji=False, width=_WIDTH_OF_A_FILE)
     )
 
 
 @contextmanager
-def follow_progress(files: int) -> Iterator[Callable[[int, int], None]]:
-    """Show a progress line on standard error while work goes on; quiet when that is not a terminal.
+def follow_progress(name_files: bool = False) -> Iterator[Callable[[Step], None]]:
+    """Show on standard error how far the work is, how fast it goes and how long it will take.
 
     Args:
-        files: how many files there are.
+        name_files: name every file as it is done, on a terminal or not. Without it, all is quiet where standard error
+            is not a terminal.
 
     Yields:
-        A function to call with the number done and in all.
+        A function to call for each file done.
     """
     screen = console(stderr=True)
-    columns = (TextColumn("Reading surveys"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TextColumn("{task.fields[rate]}"),
+        TimeRemainingColumn(),
+    )
     with Progress(*columns, console=screen, transient=True, disable=not screen.is_terminal) as progress:
-        task = progress.add_task("", total=files)
-        yield lambda done, total: progress.update(task, completed=done, total=total)
+        tasks: dict[str, TaskID] = {}
+
+        def follow(step: Step) -> None:
+            if step.stage not in tasks:
+                tasks[step.stage] = progress.add_task(_STAGES[step.stage], total=step.total, rate="")
+            number = tasks[step.stage]
+            speed = progress.tasks[number].speed
+            progress.update(number, completed=step.done, rate=_rate(speed))
+            if name_files:
+                progress.console.print(Text(f"{_DONE[step.stage]} {step.done} of {step.total}: {step.file}"))
+
+        yield follow
+
+
+_STAGES = {"read": "Reading surveys", "write": "Writing files  "}
+_DONE = {"read": "read", "write": "written"}
+
+
+def _rate(files_a_second: float | None) -> str:
+    return f"{files_a_second:.1f} files/s" if files_a_second else ""
 
 
 def show_week(week: Week, out: Path) -> None:

@@ -6,8 +6,9 @@ A section field is declared once without its section prefix; its full key is ``s
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from dataclasses import fields as attributes
 from functools import lru_cache
 from typing import Literal
 
@@ -47,6 +48,12 @@ class Field:
     def in_section(self, section: int) -> Field:
         """Give the same field with the full key of one section, 1 at the bass."""
         return replace(self, key=f"s{section}_{self.key}")
+
+    def __reduce__(self) -> tuple[Callable[..., Field], tuple[object, ...]]:
+        """Travel between processes by key alone: both sides know the fields, and every answer names one."""
+        if field_by_key().get(self.key) is self:
+            return _known_field, (self.key,)
+        return Field, tuple(getattr(self, each.name) for each in attributes(self))
 
 
 def _instrument(key: str, label: str, kind: Kind, help: str, **more: object) -> Field:
@@ -349,3 +356,7 @@ def all_fields(sections: int = MAX_SECTIONS) -> Iterator[Field]:
 def field_by_key() -> dict[str, Field]:
     """Look a field up by its full key."""
     return {field.key: field for field in all_fields()}
+
+
+def _known_field(key: str) -> Field:
+    return field_by_key()[key]

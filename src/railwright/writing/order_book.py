@@ -8,6 +8,7 @@ from pathlib import Path
 
 from openpyxl.worksheet.worksheet import Worksheet
 
+from railwright.book.model import ShopBook
 from railwright.shop.order_model import OrderLine
 from railwright.shop.sheet_look import (
     Value,
@@ -66,7 +67,7 @@ def write_order_book(week: Week, path: Path) -> None:
         lines = [line for line in week.order if line.supplier == supplier and line.packs]
         name = supplier or "no supplier named"
         _write_lines(add_sheet(workbook, f"Buy {name}"), f"To buy: {name}", lines, week)
-    write_days(add_sheet(workbook, "By day"), week.order, item_names(week))
+    write_days(add_sheet(workbook, "By day"), week.order, item_names(week.book))
     _write_kits(add_sheet(workbook, "By instrument"), week)
     save_workbook(workbook, path)
 
@@ -92,7 +93,7 @@ def _write_lines(sheet: Worksheet, heading: str, lines: Sequence[OrderLine], wee
     title(sheet, 1, heading)
     remark(sheet, 2, _about(week), len(_HEADINGS))
     headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
-    row, names = _HEADING_ROW, item_names(week)
+    row, names = _HEADING_ROW, item_names(week.book)
     for line in lines:
         row += 1
         _write_line(sheet, row, line, names)
@@ -154,7 +155,7 @@ def _write_kits(sheet: Worksheet, week: Week) -> None:
     row = _HEADING_ROW
     for instrument in week.instruments:
         if instrument.made:
-            for values in _kit_lines(instrument, item_names(week)):
+            for values in _kit_lines(instrument, item_names(week.book)):
                 row += 1
                 _write_kit_line(sheet, row, values)
             hairline(sheet, row, len(_KIT_HEADINGS))
@@ -162,9 +163,8 @@ def _write_kits(sheet: Worksheet, week: Week) -> None:
     print_setup(sheet, _HEADING_ROW, "Kits by instrument")
 
 
-def item_names(week: Week) -> dict[str, str]:
+def item_names(book: ShopBook) -> dict[str, str]:
     """Look the names of all items of the shop book up by their code."""
-    book = week.book
     names = {part.item: part.name for part in book.hardware}
     return names | {bar.item: bar.name for bar in book.carriers} | {felt.item: felt.name for felt in book.felts}
 

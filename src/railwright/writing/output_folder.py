@@ -2,17 +2,21 @@
 
 A run builds beside its target and swaps the finished folder in. An earlier output of railwright that nobody touched is
 replaced; one with files that were added or changed since is kept beside the new one; any other folder with something in
-it is refused.
+it is refused. A run that is broken off at any moment leaves the earlier output or the new one; what else it leaves is
+found, put right and told at the next start. Two runs never write one output at the same time.
 """
 
 from __future__ import annotations
 
 import json
-import os
+import secrets
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
+
+from railwright.writing.file_system import exchange, hold, release
 
 Built = TypeVar("Built")
 
@@ -22,6 +26,10 @@ LISTING = ".railwright-output.json"
 
 class OutputRefused(Exception):
     """The output folder cannot be used; the message says why and what to do."""
+
+
+class OutputBusy(Exception):
+    """Another run is writing the same output; the message says so."""
 
 
 def refuse_unsafe(folder: Path, out: Path) -> None:
@@ -53,12 +61,15 @@ def refuse_unsafe(folder: Path, out: Path) -> None:
         )
 
 
-def write_whole(out: Path, build: Callable[[Path], Built]) -> tuple[Built, Path | None]:
+def write_whole(
+    out: Path, build: Callable[[Path], Built], tell: Callable[[str], None] = lambda sentence: None
+) -> tuple[Built, Path | None]:
     """Build a folder aside and swap it in.
 
     Args:
         out: the output folder, checked by ``refuse_unsafe``.
         build: writes everything into the folder that it is given.
+        tell: called with a sentence about each thing that an earlier run left, and what became of it.
 
     Returns:
         What ``build`` gave back, and where an earlier output was kept because somebody had changed it, else ``None``.
@@ -66,39 +77,72 @@ def write_whole(out: Path, build: Callable[[Path], Built]) -> tuple[Built, Path 
     Raises:
         OSError: the disk is full, a file is open in an office program, or the folder is read-only; then the earlier
             output stands as it was.
+        OutputBusy: another run is writing the same output.
     """
+    out = out.resolve()
     out.parent.mkdir(parents=True, exist_ok=True)
-    _recover(out)
-    staging = out.parent / f".{out.name}.building-{os.getpid()}"
-    shutil.rmtree(staging, ignore_errors=True)
-    staging.mkdir()
+    with _alone(out):
+        for sentence in _tidied(out):
+            tell(sentence)
+        staging = out.with_name(f"{_building(out)}{secrets.token_hex(4)}")
+        staging.mkdir()
+        try:
+            built = build(staging)
+            _write_listing(staging)
+            earlier = _swap(staging, out)
+        except BaseException:
+            shutil.rmtree(staging, ignore_errors=True)
+            raise
+        return built, _disposed(earlier, out) if earlier else None
+
+
+@contextmanager
+def _alone(out: Path) -> Iterator[None]:
+    """Hold the lock of an output; the system lets go of it when this process ends, however it ends."""
+    lock = out.with_name(f".{out.name}.lock")
+    held = hold(lock)
+    if held is None:
+        raise OutputBusy(
+            f"another run of railwright is writing {out}. Nothing was changed; wait until it is done, or name another "
+            "output folder."
+        )
     try:
-        built = build(staging)
-        _write_listing(staging)
-        return built, _swap(staging, out)
+        yield
     finally:
-        shutil.rmtree(staging, ignore_errors=True)
+        release(lock, held)
+
+
+def _building(out: Path) -> str:
+    return f".{out.name}.building-"
 
 
 def _aside(out: Path) -> Path:
-    return out.parent / f".{out.name}.replaced"
+    return out.with_name(f".{out.name}.replaced")
 
 
-def _recover(out: Path) -> None:
-    """Put an earlier output back that a run was stopped from replacing."""
+def _tidied(out: Path) -> Iterator[str]:
+    """Put right what a run left that was broken off: nobody else is writing now, so nobody needs it."""
     aside = _aside(out)
-    if aside.exists():
-        if out.exists():
-            shutil.rmtree(aside)
+    if aside.exists() and not out.exists():
+        aside.rename(out)
+        yield f"An earlier run was broken off; the output before it is back as {out}."
+    left = sorted(path for path in out.parent.iterdir() if path.name.startswith(_building(out)))
+    for folder in (*left, *([aside] if aside.exists() else [])):
+        if kept := _disposed(folder, out):
+            yield f"An earlier run was broken off; the output before it had been changed and is kept as {kept}."
+        elif folder.exists():
+            yield f"An earlier run was broken off; {folder} is left from it and can be deleted."
         else:
-            aside.rename(out)
+            yield "An earlier run was broken off; what it had half written is removed."
 
 
 def _swap(staging: Path, out: Path) -> Path | None:
+    """Put the new folder in place; give the earlier one's new place, if there was one."""
     if not out.exists():
         staging.rename(out)
         return None
-    changed = any(out.iterdir()) and was_changed(out)
+    if exchange(staging, out):
+        return staging
     aside = _aside(out)
     out.rename(aside)
     try:
@@ -106,11 +150,16 @@ def _swap(staging: Path, out: Path) -> Path | None:
     except OSError:
         aside.rename(out)
         raise
-    if not changed:
-        shutil.rmtree(aside)
+    return aside
+
+
+def _disposed(folder: Path, out: Path) -> Path | None:
+    """Remove an output that nobody needs; one that somebody changed is kept, and its place given."""
+    if not (folder / LISTING).is_file() or not was_changed(folder):
+        shutil.rmtree(folder, ignore_errors=True)
         return None
     kept = _free_name(out)
-    aside.rename(kept)
+    folder.rename(kept)
     return kept
 
 

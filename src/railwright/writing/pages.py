@@ -76,7 +76,9 @@ def write_pages(week: Week, target: Path) -> tuple[str, ...]:
         OSError: something could not be written.
     """
     places = places_of(week)
-    faults = tuple(fault for one in week.instruments for fault in write_instrument_pages(one, week.book, places, target))
+    faults = tuple(
+        fault for one in week.instruments for fault in write_instrument_pages(one, week.book, places, target)
+    )
     write_week_pages(replace(week, notes=(*week.notes, *faults)), target)
     return faults
 

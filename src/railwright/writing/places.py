@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from urllib.parse import quote
 
 from railwright.survey.names import safe_names
@@ -20,7 +21,7 @@ ORDER_BOOK, STOCK_BOOK, CUTTING_BOOK, CUTTING_PAGE, LABELS_PAGE, WEEK_PAGE = (
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """File names of a run: ``names`` by survey file, ``askers`` by technician. None of them can leave its folder."""
+    """File names of a run: ``names`` by survey file, ``technicians`` by name. None of them can leave its folder."""
 
     names: dict[str, str]
     technicians: dict[str, str]
@@ -52,6 +53,19 @@ class Places:
     def returned(self, instrument: Instrument) -> str:
         """The flagged copy of a survey."""
         return f"returned/{instrument.file}"
+
+    def of_instrument(self, instrument: Instrument, sections: int) -> list[str]:
+        """List every file that an instrument with so many sections may have."""
+        segments = [self.drawing(instrument, number) for number in range(1, sections + 1)]
+        return [
+            self.returned(instrument),
+            self.sheet(instrument),
+            self.fit_card(instrument),
+            self.patterns(instrument),
+            *(self.pattern(instrument, number) for number in range(1, sections + 1)),
+            *segments,
+            *(str(PurePosixPath(drawing).with_suffix(".dxf")) for drawing in segments),
+        ]
 
 
 def places_of(week: Week) -> Places:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -40,7 +41,46 @@ def results_text(week: Week) -> str:
     Returns:
         JSON text.
     """
-    return json.dumps(results_document(week), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return "".join(results_pieces(week, map(instrument_text, week.instruments)))
+
+
+def results_pieces(week: Week, instruments: Iterable[str]) -> Iterator[str]:
+    """Give the same text piece by piece, so that a large run is never in memory as a whole.
+
+    Args:
+        week: the run; what it says of its instruments is not looked at.
+        instruments: the text of each instrument, in order.
+
+    Yields:
+        Pieces of JSON text.
+    """
+    head, tail = _json(results_document(replace(week, instruments=()))).split(_NO_INSTRUMENTS)
+    yield head + _NO_INSTRUMENTS[:-1]
+    between = "\n  "
+    for text in instruments:
+        yield between + text
+        between = ",\n  "
+    yield ("\n ]" if between[0] == "," else "]") + tail + "\n"
+
+
+def instrument_text(instrument: Instrument) -> str:
+    """Give one instrument's part of ``results.json``, indented as it stands there.
+
+    Args:
+        instrument: the instrument with everything that was computed.
+
+    Returns:
+        JSON text.
+    """
+    return _json(_instrument(instrument)).replace("\n", "\n  ")  # line ends within text are escaped
+
+
+def _json(value: dict[str, Any]) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False)
+
+
+#: How an empty list of instruments is spelled; quotes within text are escaped, so that it stands in one place only.
+_NO_INSTRUMENTS = '"instruments": []'
 
 
 def results_document(week: Week) -> dict[str, Any]:

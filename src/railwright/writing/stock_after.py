@@ -55,7 +55,7 @@ def _write_changes(sheet: Worksheet, after: StockAfter, week: Week) -> None:
     remark(sheet, 3, keep_words(week), len(_HEADINGS))
     headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
     fit_height(sheet, _HEADING_ROW)
-    names = item_names(week)
+    names = item_names(week.book)
     row = _HEADING_ROW
     for values in (*map(_moved, _changed(after)), *map(_new, after.new_offcuts)):
         row += 1

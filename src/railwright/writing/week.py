@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from railwright.book.model import ShopBook
 from railwright.computing.next_reading import NextReading
@@ -52,6 +52,17 @@ class Instrument:
         if self.result is None:
             return ()
         return self.result.defaults + tuple(d for section in self.result.sections for d in section.defaults)
+
+    def light(self) -> Instrument:
+        """Leave out what only its own files show, so that thousands of instruments stay small in memory."""
+        survey, result = self.survey, self.result
+        if survey is not None:
+            asked = {finding.field for finding in self.findings}
+            survey = replace(survey, answers={key: one for key, one in survey.answers.items() if key in asked})
+        if result is not None:
+            sections = (replace(one, spacing=None, loads=(), conflicts=()) for one in result.sections)
+            result = replace(result, sections=tuple(sections), conflicts=())
+        return replace(self, survey=survey, result=result)
 
 
 @dataclass(frozen=True, slots=True)
