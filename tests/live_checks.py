@@ -159,6 +159,20 @@ def own_values(survey, section):
     return own
 
 
+def sections_off_by_pitch_alone(path):
+    """List the sections whose readings agree with each other, but on a spacing that no piano has."""
+    survey, _ = read_survey(Path(path), "a.xlsx")
+    book = default_shop_book()
+    return [
+        section.number
+        for section in survey.sections
+        if survey.step_mm is not None
+        and (tests := innovations(section, survey, book))
+        and max(abs(test.z) for test in tests) <= book.value("slip_k")
+        and _pitch_is_off(section, survey)
+    ]
+
+
 def _pitch_is_off(section, survey):
     """Judge the pitch as the tool does, but only by the wires' estimated positions."""
     book = default_shop_book()

@@ -30,7 +30,7 @@ class Check:
 CHECKS = (
     Check("expected", "Span expected", "From the count, the run and the head width; in the sheet's unit."),
     Check("difference", "Span read less expected", "Above 0 the span was read longer than expected."),
-    Check("words", "Count, span and run", "“look again”: look at the unit, count the heads, read span and run once more."),
+    Check("words", "Count, span and run", "“look again” at the unit, the count, span and run."),
     Check("angle_words", "Angle readings", "“look again”: read the angle a third time, keep the two that agree."),
     Check("missing", "Needed cells still empty", "In each section that was begun."),
 )

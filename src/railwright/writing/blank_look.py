@@ -23,12 +23,12 @@ _OPTIONAL = PatternFill("solid", fgColor="FFFFFF")
 _THIN, _STRONG = Side("thin", color=_LINE), Side("medium", color=INK)
 
 #: Widths in characters of the standard font, chosen so that six sections still print readably on one upright page.
-LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 40
+LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 38
 ALL_SECTIONS_WIDTH, NARROWEST_SECTION = 46, 9
 
 #: A row is at least 6 mm high when one page holds the sheet, so that a pencil finds room.
 RESULT_HEIGHT = 17.0
-_LEAST_HEIGHT, _LINE_HEIGHT, _MARGIN = 26.0, 12.0, 4.0
+_LEAST_HEIGHT, _LINE_HEIGHT, _MARGIN = 32.0, 12.0, 4.0
 _HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 60, 30
 _FREE_TEXT_LINES = 6
 
