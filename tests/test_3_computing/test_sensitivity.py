@@ -8,7 +8,8 @@ import pytest
 
 from fit_samples import INCH, bass, fitted, in_the_way, survey, tenor, treble
 from railwright.book.default_catalogue import default_shop_book
-from railwright.computing.sensitivity import READINGS, section_state, turning_points
+from railwright.computing.compute import compute
+from railwright.computing.sensitivity import READINGS, deciding_turns, section_state, turning_points
 
 BOOK = default_shop_book()
 
@@ -71,3 +72,64 @@ def test_a_reading_with_much_to_spare_has_no_turn_nearby():
 def test_readings_that_were_not_taken_have_no_turn():
     found = turns(survey(bass(), tenor(), small(gauge=None, rest=1 / 4), step=INCH / 32), 3)
     assert not {field for field, _ in found} & {"s3_gauge_low", "s3_gauge_high", "s3_room_low"}
+
+
+def deciding(of, number: int):
+    """The turns that go into the results, each as field, whether up, and the state after it."""
+    part = compute(of, BOOK).sections[number - 1]
+    return {(turn.field, turn.change_mm > 0, turn.after): turn.change_mm for turn in part.turning}
+
+
+def test_a_tight_treble_is_told_what_would_hold_it():
+    """5.85 mm are free and 4.5 + 0.5 are needed: 0.85 less at either end holds; more at one end alone releases nothing.
+
+    The turn is found to 0.1 mm, on the far side of it.
+    """
+    found = deciding(survey(bass(), tenor(), small(gauge=None, rest=1 / 4)), 3)
+    assert set(found) == {("s3_rest_low", False, "hold"), ("s3_rest_high", False, "hold")}
+    assert all(-0.95 - 1e-9 <= change <= -0.85 for change in found.values())
+
+
+def test_a_tilt_beyond_doubt_is_told_which_gap_would_do():
+    """Either end moved towards the other; with the reading so changed the section comes out as foretold."""
+    of = survey(bass(), tenor(), small(gauge=3 / 8, rest=(5 / 8, 3 / 8)))
+    found = deciding(of, 3)
+    assert set(found) == {("s3_rest_low", False, "confirm"), ("s3_rest_high", True, "confirm")}
+    for (field, _, state), change in found.items():
+        name = field.removeprefix("s3_") + "_mm"
+        for off, expected in ((change, state), (change * 0.9, "hold")):
+            part = dataclasses.replace(of.sections[2], **{name: getattr(of.sections[2], name) + off})
+            assert section_state(survey(bass(), tenor(), part), 3, BOOK) == expected
+
+
+def test_an_end_without_room_is_told_how_much_more_it_needs():
+    """The plate keeps 2 mm, and 1.2 were read."""
+    found = deciding(survey(bass(), tenor(), small(room_low_mm=1.2)), 3)
+    assert set(found) == {("s3_room_low", True, "release")}
+    assert 0.8 <= found["s3_room_low", True, "release"] <= 0.9
+
+
+def test_a_released_section_is_not_fitted_again(monkeypatch):
+    monkeypatch.setattr("railwright.computing.sensitivity.outcome_of", None)
+    assert deciding(survey(bass(), tenor(), small()), 3) == {}
+
+
+def test_a_section_that_took_long_is_not_fitted_again(monkeypatch):
+    of = survey(bass(), tenor(), small(gauge=None, rest=1 / 4))
+    part = compute(of, BOOK).sections[2]
+    monkeypatch.setattr("railwright.computing.sensitivity.outcome_of", None)
+    assert deciding_turns(of, dataclasses.replace(part, searched_strings=300_001), BOOK) == ()
+    with pytest.raises(TypeError):
+        deciding_turns(of, part, BOOK)
+
+
+@pytest.mark.parametrize(("rest", "followed"), [(1.3, True), (1.4, False)])
+def test_a_lift_far_beyond_the_cranks_is_not_followed(rest, followed, monkeypatch):
+    """The cranks lift 16 mm at most; 19.1 may be a reading that is 1/8 in off, 21.7 may not."""
+    of = survey(bass(rest=rest), tenor(), small())
+    part = compute(of, BOOK).sections[0]
+    assert "lift_beyond_cranks" in [conflict.rule for conflict in part.conflicts]
+    fitted_again = []
+    monkeypatch.setattr("railwright.computing.sensitivity.outcome_of", lambda *given: fitted_again.append(given))
+    deciding_turns(of, part, BOOK)
+    assert bool(fitted_again) is followed

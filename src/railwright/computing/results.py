@@ -138,7 +138,8 @@ class FeltCut:
 class NoteLoad:
     """One note's strings over the segment: where they cross its centre line, how many, how hard they press.
 
-    ``press_mm`` is how far they press the felt in; ``None`` where that was not worked out.
+    ``press_mm`` is how far they press the felt in, below 0 where it hangs clear of them; ``None`` where that was not
+    worked out.
     """
 
     note: int
