@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -147,3 +149,13 @@ def test_a_second_run_is_offered_where_it_sees_other_gaps():
     assert readings["s2_run_end"].words == "Second seven-space run, section 2: measure."
     short = section(number=2, dampers=8, span_mm=106.8 + 7.0, run_mm=97.3)
     assert "s2_run_end" not in {each.field for each in ranked([doubt("s2_span", "readings_disagree", {})], short)}
+
+
+def test_gaps_that_tilt_within_doubt_ask_for_both_and_for_the_missing_gauge():
+    found = ranked([doubt("s3_rest_high", "rest_gaps_in_doubt", {})], replace(TREBLE, gauge_low_mm=6.35))
+    assert {(reading.field, round(reading.step_mm, 3)) for reading in found} == {
+        ("s3_rest_low", 0.794),
+        ("s3_rest_high", 0.794),
+        ("s3_gauge_high", 0.0),
+    }
+    assert found[-1].words == "Gap at rest, high end, section 3: measure again to 1/32 in."

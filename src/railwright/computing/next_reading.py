@@ -26,7 +26,12 @@ from railwright.survey.records import SectionSurvey, Survey
 #: Doubts that hang on a blank cell alone: filling it settles them.
 _BLANKS = frozenset({"end_room_unread", "side_rests_on_default", "notch_rests_on_default"})
 #: Doubts whose facts tell how much a reading would do for them.
-_RECKONED = _BLANKS | {"stack_within_doubt", "lift_doubt_beyond_trim", "readings_disagree"}
+_RECKONED = _BLANKS | {
+    "stack_within_doubt",
+    "lift_doubt_beyond_trim",
+    "rest_gaps_in_doubt",
+    "readings_disagree",
+}
 #: Kinds of answer that name the order or the instrument as a whole: no tape settles them.
 _PAPERWORK = ("text", "date", "choice")
 #: What is done at the piano about an answer of each kind; all others are measured.
@@ -132,6 +137,8 @@ def _candidates(conflict: Conflict, survey: Survey, book: ShopBook) -> Iterator[
         yield Candidate(conflict.field, 0.0, conflict.rule, conflict.section, 1.0)
     elif conflict.rule == "stack_within_doubt":
         yield from _heights(conflict, conflict.field, survey, book)
+    elif conflict.rule == "rest_gaps_in_doubt":
+        yield from _uneven(conflict, survey)
     elif conflict.rule == "lift_doubt_beyond_trim":
         yield from _lift(conflict, conflict.field, survey, book)
     elif conflict.rule == "readings_disagree":
@@ -166,6 +173,16 @@ def _lift(conflict: Conflict, field: str, survey: Survey, book: ShopBook) -> Ite
     for step in steps:
         enough = book.value("z_p") * reading_u(step, book.value("u_set")) <= book.value("trim") + 1e-9
         yield Candidate(field, step, conflict.rule, conflict.section, float(enough))
+
+
+def _uneven(conflict: Conflict, survey: Survey) -> Iterator[Candidate]:
+    """Gaps at rest that tilt within their doubt: both to the finest step, or a gauge block where none was tried."""
+    for end in ("low", "high"):
+        field = f"s{conflict.section}_rest_{end}"
+        steps = finer_steps(survey.step_of(field), survey.unit) or (0.0,)
+        yield Candidate(field, steps[-1], conflict.rule, conflict.section, 1.0)
+        if _is_blank(conflict.section or 0, f"gauge_{end}", survey):
+            yield Candidate(f"s{conflict.section}_gauge_{end}", 0.0, conflict.rule, conflict.section, 1.0)
 
 
 def _slip(conflict: Conflict, survey: Survey, book: ShopBook) -> Iterator[Candidate]:
