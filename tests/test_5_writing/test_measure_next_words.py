@@ -111,4 +111,4 @@ def test_a_run_of_the_folder_writes_it(tmp_path):
     first = document["instruments"][0]["measure_next"][0]
     assert (first["field"], first["gain"]) == ("s2_run", 1.0)
     assert first["cell"] and first["sheet"]
-    assert "Measure next:" in result.output.replace("\n", " ")
+    assert "Measure next:" in " ".join(result.output.split())

@@ -82,15 +82,15 @@ def best_of(name: str, hypotheses: Sequence[Hypothesis], probability: Array) -> 
 def lookalikes(best: Hypothesis, hypotheses: Sequence[Hypothesis], probability: Array, odds: float) -> tuple[str, ...]:
     """Name at most two single slips that could pass for the best account, the likelier first.
 
-    Those are the slips that the readings, prior weights aside, do not tell from it by the odds that a name needs; and
-    those that all in all are still less unlikely than the square of these odds.
+    Those are the slips that the square of the odds which a name needs does not rule out, be it by the readings alone,
+    for the prior weights are known but roughly, or all in all.
     """
     log_weight = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     heard = probability > 0.0
     likelihood = np.full(probability.shape, -np.inf)
     likelihood[heard] = np.log(probability[heard]) - log_weight[heard]
     place_of_best = hypotheses.index(best)
-    close = likelihood > likelihood[place_of_best] - math.log(odds)
+    close = likelihood > likelihood[place_of_best] - 2.0 * math.log(odds)
     close |= probability > probability[place_of_best] / odds**2
     names = {
         hypotheses[place].name: float(probability[place])
