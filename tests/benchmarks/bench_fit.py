@@ -94,10 +94,10 @@ def beams_rated(run) -> int:
 
 
 def plain_loop(beams: int, strings: int, stations: int) -> float:
-    """Seconds for one beam in a plain loop with the library."""
+    """Processor seconds for one beam in a plain loop with the library."""
     at = np.arange(strings) * 13.9
     held = np.linspace(20.0, at[-1] - 20.0, stations)
-    began = time.perf_counter()
+    began = time.process_time()
     for _ in range(beams):
         model = FEModel3D()
         model.add_material("bar", 68_900.0, 26_500.0, 0.3, 1e-9)
@@ -113,7 +113,7 @@ def plain_loop(beams: int, strings: int, stations: int) -> float:
         for row in np.searchsorted(nodes, at):
             model.add_node_load(f"N{row}", "FY", -1.8)
         model.analyze_linear()
-    return (time.perf_counter() - began) / beams
+    return (time.process_time() - began) / beams
 
 
 def main() -> None:
@@ -156,7 +156,7 @@ def main() -> None:
     )
     print(f"station sets rated completely: {beams}")
     print(f"plain loop with PyNite over as many beams of {strings} strings on {stations} stations: {loop:.2f} s")
-    print(f"ratio: {loop * 1e3 / ours:.0f}")
+    print(f"ratio, in processor time: {loop * 1e3 / processor:.0f}")
     verdict = "met" if ours <= LIMIT_MS else "met in processor time" if processor <= LIMIT_MS else "MISSED"
     print(f"limit of {LIMIT_MS:.0f} ms: {verdict}")
 
