@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.results import CarrierCut, FeltCut, InstrumentResult, SectionResult, Station
-from railwright.shop.parts import adhesive_g, cable_mm, parts_of, shim_leaves
+from railwright.shop.parts import adhesive_g, cable_mm, parts_of, shim_leaves, station_screw
 from railwright.survey.records import Survey
 
 BOOK = default_shop_book()
@@ -40,7 +40,8 @@ def test_two_segments_need_their_bars_feet_screws_shims_cranks_and_one_lever():
     parts = quantities(TWO)
     assert parts["RC-S08"] == parts["FE-30"] == 650.5
     assert parts["HF-30"] == 5
-    assert parts["HW-M2"] == 10
+    # foot 3 + shim + wall 1: two stations without shim take 4 mm; 0.1 and 0.3 take 5 mm; 1.2 takes 6 mm
+    assert (parts["HW-M2-4"], parts["HW-M2"], parts["HW-M2-6"]) == (4, 4, 2)
     assert parts["HK-045"] == 2
     assert parts["HV-01"] == 1
 
@@ -92,3 +93,32 @@ def test_leaves_add_up_or_cannot(tenths, leaves):
         assert 1 not in leaves
     else:
         assert sum(round(leaf * 10) for leaf in made) == tenths
+
+
+def screw_length(carrier: CarrierCut, foot_mm: float, shim_mm: float) -> float:
+    section = replace(TWO.sections[0], carrier=carrier, foot_height_mm=foot_mm)
+    item = station_screw(section, Station(1, 40.0, shim_mm), BOOK)
+    return next(part.size_mm for part in BOOK.parts("station screw") if part.item == item)
+
+
+FLAT = replace(TWO.sections[0].carrier, item="RC-F15", width_mm=12.0, height_mm=1.5)
+
+
+@pytest.mark.parametrize("shim", [0.0, 0.1, 0.4, 0.5, 0.9, 1.3, 2.2, 3.0])
+@pytest.mark.parametrize("foot", [1.0, 3.0, 5.0])
+def test_no_screw_ever_reaches_the_felt_or_misses_the_carrier(foot, shim):
+    length = screw_length(FLAT, foot, shim)
+    assert foot + shim < length <= foot + shim + 1.5
+
+
+def test_a_screw_reaches_through_the_wall_of_a_tube():
+    tube = TWO.sections[0].carrier
+    assert screw_length(tube, 3.0, 0.0) == 4.0
+    assert screw_length(tube, 3.0, 0.1) == 5.0
+
+
+def test_a_book_without_lengths_has_one_screw_for_all():
+    plain = replace(
+        BOOK, hardware=tuple(replace(p, size_mm=0.0) if p.kind == "station screw" else p for p in BOOK.hardware)
+    )
+    assert station_screw(TWO.sections[0], Station(1, 40.0, 0.0), plain) == plain.parts("station screw")[0].item

@@ -37,6 +37,8 @@ def _parts(kind: HardwareKind, rows: tuple[tuple[str, str, float], ...]) -> tupl
     return tuple(Hardware(item, name, kind, size) for item, name, size in rows)
 
 
+#: Lengths beside the usual 5 mm one, close enough that one always holds in a thin flat without reaching the felt.
+_SCREWS = (2, 2.5, 3, 4, 6, 7, 8, 9, 10, 11, 12)
 _CRANK_LIFTS = [half / 2 for half in range(2, 33)]
 
 HARDWARE = (
@@ -54,7 +56,8 @@ HARDWARE = (
             ("HS-10", "shim leaf 1 mm", 1.0),
         ),
     )
-    + _parts("station screw", (("HW-M2", "station screw M2 x 5", 0.0), ("HW-M2B", "station screw M2 x 5, boxed", 0.0)))
+    + _parts("station screw", tuple((f"HW-M2-{length}", f"station screw M2 x {length}", length) for length in _SCREWS))
+    + _parts("station screw", (("HW-M2", "station screw M2 x 5", 5.0), ("HW-M2B", "station screw M2 x 5, boxed", 5.0)))
     + _parts("link", (("HL-01", "link across a strut, threaded", 0.0),))
     + _parts("lever set", (("HV-01", "hand lever with bracket", 0.0),))
     + _parts("cable", (("HC-01", "cable with sleeve, cut to length", 0.0),))
@@ -102,6 +105,7 @@ STOCK = (
     _pack("HS-02", "pieces", 50, "4.00"),
     _pack("HS-05", "pieces", 50, "4.50"),
     _pack("HS-10", "pieces", 50, "5.00"),
+    *(_pack(f"HW-M2-{length}", "pieces", 100, "6.50") for length in _SCREWS),
     replace(_pack("HW-M2", "pieces", 100, "6.50", 40), same_as=_SCREW),
     replace(_pack("HW-M2B", "pieces", 250, "16.30"), least_packs=2, same_as=_SCREW),
     _pack("HL-01", "pieces", 5, "11.00"),

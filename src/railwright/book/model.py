@@ -40,7 +40,8 @@ class Felt:
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
-    """A small part. ``size_mm`` is a foot's height, a crank's lift, a shim leaf's thickness; 0 where none applies."""
+    """A small part. ``size_mm`` is a foot's height, a crank's lift, a shim leaf's thickness, a
+    station screw's length under the head; 0 where none applies."""
 
     item: str
     name: str

@@ -74,13 +74,13 @@ FELTS = Table(
 
 HARDWARE = Table(
     "Hardware",
-    "Small parts. The size is a foot's height, a crank's lift or a shim leaf's thickness; 0 where none applies.",
+    "Small parts. The size is a foot's height, a crank's lift, a shim leaf's thickness, a screw's length; 0: none.",
     (
         _ITEM,
         _NAME,
         Column("Kind", "kind", "choice", 16, "What the part does.", choices=get_args(HardwareKind)),
         Column(
-            "Size mm", "size_mm", "not_negative", 11, "Height, lift or thickness; 0 if none.", number_format="0.0##"
+            "Size mm", "size_mm", "not_negative", 11, "Height, lift, thickness, length; 0: none.", number_format="0.0##"
         ),
     ),
 )

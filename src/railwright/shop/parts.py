@@ -7,8 +7,11 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from railwright.book.model import HardwareKind, ShopBook
-from railwright.computing.results import InstrumentResult, Part, SectionResult
+from railwright.computing.results import InstrumentResult, Part, SectionResult, Station
 from railwright.survey.records import Survey
+
+#: A screw should hold in this share of a flat's thickness. Common practice, no source.
+_GRIP_OF_A_FLAT = 0.6
 
 
 def parts_of(survey: Survey, result: InstrumentResult, book: ShopBook) -> tuple[Part, ...]:
@@ -94,11 +97,35 @@ def _section_hardware(section: SectionResult, book: ShopBook) -> Iterator[str]:
     for station in section.stations:
         if section.foot:
             yield section.foot
-        yield from [_first(book, "station screw")] * screws
+        yield from [station_screw(section, station, book)] * screws
         for leaf in shim_leaves(station.shim_mm, tuple(leaf_items)) or ():
             yield leaf_items[leaf]
     if section.crank:
         yield section.crank
+
+
+def station_screw(section: SectionResult, station: Station, book: ShopBook) -> str:
+    """Choose the screw that holds a station: up through foot and shim into the carrier, never into the felt.
+
+    It should reach through a tube's wall, or through most of a flat; where no length does both, the longest that stays
+    out of the felt. A shop book that gives no lengths has one screw for all.
+
+    Args:
+        section: the segment; its foot and carrier.
+        station: its shim.
+        book: the screws to be had.
+
+    Returns:
+        The item.
+    """
+    sized = [screw for screw in book.parts("station screw") if screw.size_mm > 0]
+    if not sized or section.carrier is None:
+        return _first(book, "station screw")
+    below = (section.foot_height_mm or 0.0) + station.shim_mm
+    wall = next((c.wall_mm for c in book.carriers if c.item == section.carrier.item), 0.0)
+    grip = wall or _GRIP_OF_A_FLAT * section.carrier.height_mm
+    short = [screw for screw in sized if screw.size_mm <= below + section.carrier.height_mm + 1e-9] or sized[:1]
+    return next((screw for screw in short if screw.size_mm >= below + grip - 1e-9), short[-1]).item
 
 
 def _first(book: ShopBook, kind: HardwareKind) -> str:
