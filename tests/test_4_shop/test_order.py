@@ -226,8 +226,35 @@ def test_bars_are_wanted_by_the_earliest_day_of_the_pieces_on_them():
 
 
 def test_a_piece_longer_than_any_bar_is_said_aloud():
-    lines, notes = bars_for([1000.0, 1000.1], stock(bar("1000", "5.00")))
+    # the end trim of 5 mm leaves 995 of 1000
+    lines, notes = bars_for([995.0, 995.1], stock(bar("1000", "5.00")))
     assert lines == {"square tube 8 x 8 x 1, aluminium, bar 1000 mm": (1, 0, 1, Decimal(5))}
     assert notes == (
-        "RC-S08: no stock for piece O1/1 of 1000.1 mm. Add stock to the shop book; the piece is in no plan.",
+        "RC-S08: no stock for piece O1/1 of 995.1 mm. Add stock to the shop book; the piece is in no plan.",
     )
+
+
+def cables(lengths: list[str], reel: int, on_hand: int = 0):
+    book = stock(StockLine("HC-01", Decimal(0), Decimal(0), "mm", reel, Decimal("18.00"), on_hand))
+    needs = [need(f"O{n}", Part("HC-01", float(length), "mm")) for n, length in enumerate(lengths)]
+    (line,), notes = order_lines(needs, [], book)
+    return line, notes
+
+
+def test_cables_are_cut_in_one_so_a_sum_of_lengths_does_not_buy_them():
+    # twelve of 1700 sum to 20.4 m, but a reel of 10 m yields five and the half metre on the shelf none
+    line, notes = cables(["1700"] * 12, 10_000, on_hand=500)
+    assert (line.need, line.packs, line.buy, line.cost) == (20_400, 3, 30_000, Decimal(54))
+    assert notes == ("HC-01: 3 packs are bought where the sum of lengths asks for 2: every piece is cut in one.",)
+    # five, five and two of a reel: 6.6 m is the longest rest
+    assert line.on_hand + line.buy - line.used == 6_600
+
+
+def test_cables_that_the_shelf_covers_are_not_bought():
+    line, notes = cables(["800", "700"], 10_000, on_hand=1600)
+    assert (line.packs, line.used, notes) == (0, 1500, ())
+
+
+def test_a_cable_longer_than_a_reel_is_left_to_the_sum():
+    line, _ = cables(["12000"], 10_000)
+    assert line.packs == 2

@@ -13,7 +13,11 @@ from railwright.shop.cut_lines import StockUse, stock_uses
 from railwright.shop.cutting.model import tenths
 from railwright.shop.order_model import CuttingSheet, DayNeed, InstrumentNeed, OrderLine
 from railwright.shop.order_notes import line_notes, sheet_notes
+from railwright.shop.reels import in_whole_pieces
 from railwright.shop.wanted import Wanted, days_of_orders, stock_by_day, wanted_parts
+
+#: The unit of what is sold by length and cut, such as cable.
+BY_LENGTH = "mm"
 
 
 def order_lines(
@@ -77,7 +81,8 @@ def _part_line(wanted: Wanted, names: Mapping[str, str], book: ShopBook) -> Orde
     item = wanted.items[0]
     stock = _stock(wanted.members, (0, 0), book)
     need = sum((day.quantity for day in wanted.by_day), Decimal(0))
-    return _line(item, names.get(item, item), need, wanted.members, (0, 0), stock, wanted.by_day)
+    line = _line(item, names.get(item, item), need, wanted.members, (0, 0), stock, wanted.by_day)
+    return in_whole_pieces(line, wanted.quantities, stock) if line.unit == BY_LENGTH else line
 
 
 def _material_lines(sheet: CuttingSheet, days: Mapping[str, date], book: ShopBook) -> Iterator[OrderLine]:

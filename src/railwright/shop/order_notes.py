@@ -8,6 +8,7 @@ from decimal import Decimal
 from railwright.book.model import ShopBook, StockLine
 from railwright.shop.buying import extra_packs_words
 from railwright.shop.order_model import CuttingSheet, OrderLine
+from railwright.shop.packs import packs_needed
 
 
 def sheet_notes(sheet: CuttingSheet) -> Iterator[str]:
@@ -61,7 +62,13 @@ def _surplus_notes(line: OrderLine, seller: StockLine) -> Iterator[str]:
     """Say why more is bought than the need asks for, and what that does to the money of a cutting plan."""
     reason = extra_packs_words(seller, line.packs, line.need, line.on_hand)
     if not any(line.size):
-        if reason:
+        if reason and seller.unit == "mm":
+            asked = packs_needed(line.need, line.on_hand, seller.pack)
+            yield (
+                f"{line.buy_item}: {line.packs} packs are bought where the sum of lengths asks for {asked}: "
+                "every piece is cut in one."
+            )
+        elif reason:
             yield f"{line.buy_item}: {reason}."
     elif spare := line.on_hand + line.buy - line.used:
         yield (

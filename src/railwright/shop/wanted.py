@@ -18,11 +18,15 @@ Demand = tuple[date | None, Decimal, str]
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is wanted of one specification: the items that part lists name, all that serve, and how much by when."""
+    """What is wanted of one specification: the items that part lists name, all that serve, and how much by when.
+
+    ``quantities`` keeps what each part list asks for, in the order of the instruments.
+    """
 
     items: tuple[str, ...]
     members: tuple[str, ...]
     by_day: tuple[DayNeed, ...]
+    quantities: tuple[Decimal, ...] = ()
 
 
 def wanted_parts(needs: Sequence[InstrumentNeed], cut: Collection[str], alike: Alike) -> Iterator[Wanted]:
@@ -46,7 +50,8 @@ def wanted_parts(needs: Sequence[InstrumentNeed], cut: Collection[str], alike: A
                 named[same].add(part.item)
     for same in sorted(demands, key=lambda items: min(named[items])):
         items = tuple(sorted(named[same]))
-        yield Wanted(items, members_of(items, alike), by_day(demands[same]))
+        quantities = tuple(quantity for _, quantity, _ in demands[same])
+        yield Wanted(items, members_of(items, alike), by_day(demands[same]), quantities)
 
 
 def by_day(demands: Iterable[Demand]) -> tuple[DayNeed, ...]:
