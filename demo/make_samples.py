@@ -30,7 +30,7 @@ NOT_A_SURVEY = "quarley/mileage.xlsx"
 WITH_PHOTO = "K-4103"
 REMARKS = {
     "K-4101": "Stage piano; lid prop is loose, keep clear.",
-    "K-4103": "Photo of the bass end on the second sheet.",
+    "K-4103": "Photo of the bass end on the third sheet.",
     "K-4106": "- ring twice, the bell is weak",
 }
 

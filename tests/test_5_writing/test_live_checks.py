@@ -7,7 +7,6 @@ from railwright.computing.compute import PITCH_DOUBT
 from railwright.writing.blank_survey import write_blank
 from railwright.writing.blank_workings import WORKINGS, section_formulas
 
-
 #: With it the first workbook has a section whose readings agree on a spacing that no piano has.
 SEED = 6
 

@@ -28,7 +28,7 @@ KINDS = (
     "fit-cards/R-101.html",
     "patterns/R-101.html",
     "questions/Mara-Quill.html",
-    "questions/technician-not-named.html",
+    "questions/an-unnamed-technician.html",
 )
 WIDTHS = (390, 820, 1280)
 #: Words without a gap, as a file name or a serial number may be, and a long sentence.

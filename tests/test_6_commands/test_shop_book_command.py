@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ def run(*arguments: str) -> Result:
 def test_it_writes_the_default_book(tmp_path: Path) -> None:
     result = run("-o", str(tmp_path / "new" / "book.xlsx"))
     assert result.exit_code == 0
-    assert read_shop_book(tmp_path / "new" / "book.xlsx") == (default_shop_book(), ())
+    assert read_shop_book(tmp_path / "new" / "book.xlsx") == (replace(default_shop_book(), name="book"), ())
 
 
 def test_a_file_that_is_there_stays_unless_forced(tmp_path: Path) -> None:

@@ -45,8 +45,9 @@ def read_shop_book(path: Path) -> tuple[ShopBook, tuple[str, ...]]:
         path: a workbook as ``write_shop_book`` writes it, edited by the shop.
 
     Returns:
-        The shop book, named after its file unless it carries a name of its own, and notes that stop nothing: rules that took their declared value because the sheet lacks them,
-        columns and sheets that nothing reads, items without a stock line.
+        The shop book, named after its file unless it carries a name of its own, and notes that stop nothing: rules that
+        took their declared value because the sheet lacks them, columns and sheets that nothing reads, items without a
+        stock line.
 
     Raises:
         BadShopBook: with every problem found, each with sheet, cell, what was expected and what was found.
@@ -126,7 +127,7 @@ def text_of(content: object) -> str:
 
 
 def _own_name(written: str) -> str | None:
-    """Give the name that a book carries; that of the default book, from which others are made, is no name of its own."""
+    """Give the name that a book carries; the default book's, from which others are made, is no name of their own."""
     return written if written and written.casefold() != DEFAULT_NAME else None
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from railwright.computing.heights import EndHeights
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.primitives import Line, Primitive, Text, View, rectangle
-from railwright.writing.drawings.segment_case import SegmentCase, shim_at, stack_at
+from railwright.writing.drawings.segment_case import SegmentCase, stack_at
 from railwright.writing.numbers import fixed
 
 
