@@ -226,11 +226,10 @@ def test_bars_are_wanted_by_the_earliest_day_of_the_pieces_on_them():
 
 
 def test_a_piece_longer_than_any_bar_is_said_aloud():
-    # the end trim of 5 mm leaves 995 of 1000
-    lines, notes = bars_for([995.0, 995.1], stock(bar("1000", "5.00")))
+    lines, notes = bars_for([1000.0, 1000.1], stock(bar("1000", "5.00")))
     assert lines == {"square tube 8 x 8 x 1, aluminium, bar 1000 mm": (1, 0, 1, Decimal(5))}
     assert notes == (
-        "RC-S08: no stock for piece O1/1 of 995.1 mm. Add stock to the shop book; the piece is in no plan.",
+        "RC-S08: no stock for piece O1/1 of 1000.1 mm. Add stock to the shop book; the piece is in no plan.",
     )
 
 
