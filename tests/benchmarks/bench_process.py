@@ -1,0 +1,252 @@
+"""The whole job on a large folder, against loading and saving the same workbooks with a spreadsheet library.
+
+Run: ``python tests/benchmarks/bench_process.py [--files 1000] [--jobs 2] [--rounds 1] [--keep FOLDER]``. The surveys
+are those of the sample week, measured again with other luck, each with a photo of its own; three of four are of the
+pianos without planted faults. In one run are timed, in turn:
+
+- openpyxl, load and save, one file after the other;
+- unpacking and packing every member of every file: the floor of any way of copying with changes;
+- reading, checking and flagging alone, over worker processes;
+- ``railwright process``, from the command line to the finished folder, on half of the files and on all of them.
+
+Printed are medians, their ratios with the targets, processor time, and the peak of memory of all processes of a run
+together (resident pages, those that processes share counted once each time). ``--keep`` makes the files once for many
+runs.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import random
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import zipfile
+from collections.abc import Callable
+from concurrent.futures import Executor, ProcessPoolExecutor
+from functools import partial
+from multiprocessing import get_context
+from pathlib import Path
+from threading import Event, Thread
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT / "src"), str(ROOT / "demo")]
+
+MIB = 1024 * 1024
+TARGET_PROCESS, TARGET_FLAGGING, TARGET_TIME, TARGET_MEMORY = 0.5, 0.2, 2.1, 1.1
+
+
+def photo(seed: int) -> io.BytesIO:
+    """Draw noise that no packing makes smaller, about 190 kB."""
+    from PIL import Image
+
+    pixels = random.Random(seed).randbytes(470 * 470 * 3)
+    out = io.BytesIO()
+    Image.frombytes("RGB", (470, 470), pixels).save(out, "JPEG", quality=88)
+    out.seek(0)
+    return out
+
+
+def make_survey(number: int, folder: Path) -> None:
+    """Measure one of the week's pianos again, type the readings into a blank survey and put a photo beside them."""
+    from openpyxl import load_workbook
+    from openpyxl.drawing.image import Image
+
+    from make_samples import fill_blank, filled_cells
+    from true_pianos import CLEAN, WEEK
+
+    path = folder / f"batch-{number // 100:02d}" / f"survey-{number:04d}.xlsx"
+    if path.exists():
+        return
+    others = [piano for piano in WEEK if piano not in CLEAN]
+    piano = CLEAN[number % len(CLEAN)] if number % 4 else others[number // 4 % len(others)]
+    cells, planted = filled_cells(piano, f"benchmark {number}")
+    for key in ("order_no", "serial"):
+        if cells.get(key):
+            cells[key] = f"{cells[key]}-{number}"
+    path.parent.mkdir(exist_ok=True)
+    fill_blank(path, piano, cells, planted)
+    book = load_workbook(path)
+    book.worksheets[1].add_image(Image(photo(number)), "B30")
+    unfinished = path.with_suffix(".part")
+    book.save(unfinished)
+    unfinished.rename(path)
+
+
+def make_surveys(folder: Path, count: int, jobs: int) -> list[Path]:
+    """Make so many surveys; those that are there already stay."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with ProcessPoolExecutor(jobs) as pool:
+        list(pool.map(partial(make_survey, folder=folder), range(count), chunksize=10))
+    return sorted(folder.rglob("*.xlsx"))[:count]
+
+
+def library(paths: list[Path], out: Path) -> None:
+    """Load and save every workbook."""
+    import openpyxl
+
+    for path in paths:
+        openpyxl.load_workbook(path).save(out / path.name)
+
+
+def floor(paths: list[Path], out: Path) -> None:
+    """Unpack and pack every member of every workbook."""
+    for path in paths:
+        with zipfile.ZipFile(path) as old, zipfile.ZipFile(out / path.name, "w", zipfile.ZIP_DEFLATED) as new:
+            for name in old.namelist():
+                new.writestr(name, old.read(name))
+
+
+def flag_one(path: Path, out: Path) -> int:
+    """Read and check one survey and write its flagged copy."""
+    from railwright.book.default_catalogue import default_shop_book
+    from railwright.checking.run import check_survey, lost_cells
+    from railwright.reading.survey import read_survey
+    from railwright.writing.returned import write_returned
+    from railwright.writing.week import Instrument
+
+    survey, lost = read_survey(path, path.name)
+    findings = (*lost_cells(survey, lost), *check_survey(survey, default_shop_book()))
+    write_returned(Instrument(path.name, survey, findings), path, out / path.name)
+    return len(findings)
+
+
+def flagging(paths: list[Path], out: Path, pool: Executor) -> None:
+    """Read, check and flag over a pool."""
+    assert any(pool.map(partial(flag_one, out=out), paths, chunksize=8))
+
+
+def whole(folder: Path, out: Path, jobs: int) -> float:
+    """Run the command; give the peak of memory of all its processes in MiB."""
+    arguments = [sys.executable, "-m", "railwright", "process", str(folder), "-o", str(out), "--jobs", str(jobs)]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
+    run = subprocess.Popen(arguments, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    done, peak = Event(), [0.0]
+    watcher = Thread(target=watch, args=(run.pid, done, peak))
+    watcher.start()
+    status = run.wait()
+    done.set()
+    watcher.join()
+    assert status == 0, f"railwright process ended with status {status}"
+    return peak[0]
+
+
+def watch(pid: int, done: Event, peak: list[float]) -> None:
+    """Keep the largest sum of resident memory of a process and its descendants, until it is done."""
+    while not done.wait(0.2):
+        peak[0] = max(peak[0], sum(resident_mib(each) for each in [pid, *descendants(pid)]))
+
+
+def descendants(pid: int) -> list[int]:
+    """List the processes that a process started, and theirs (Linux)."""
+    try:
+        text = "".join(path.read_text() for path in Path(f"/proc/{pid}/task").glob("*/children"))
+    except OSError:
+        return []
+    own = [int(word) for word in text.split()]
+    return own + [each for child in own for each in descendants(child)]
+
+
+def resident_mib(pid: int) -> float:
+    """Read the resident memory of a process."""
+    try:
+        pages = int(Path(f"/proc/{pid}/statm").read_text().split()[1])
+    except (OSError, IndexError):
+        return 0.0
+    return pages * os.sysconf("SC_PAGE_SIZE") / MIB
+
+
+def processor_s() -> float:
+    """Read the processor time of this process and of those that ended under it."""
+    own, others = resource.getrusage(resource.RUSAGE_SELF), resource.getrusage(resource.RUSAGE_CHILDREN)
+    return own.ru_utime + own.ru_stime + others.ru_utime + others.ru_stime
+
+
+def timed(rounds: int, run: Callable[[Path], float | None]) -> tuple[float, float, float]:
+    """Give the medians of wall time, processor time and what each run gave back, over fresh output folders."""
+    walls, works, values = [], [], []
+    for _ in range(rounds):
+        with tempfile.TemporaryDirectory() as out:
+            start, work = time.perf_counter(), processor_s()
+            values.append(run(Path(out)) or 0.0)
+            walls.append(time.perf_counter() - start)
+            works.append(processor_s() - work)
+    return statistics.median(walls), statistics.median(works), statistics.median(values)
+
+
+def line(label: str, count: int, wall: float, work: float, unit: float, end: str = "") -> None:
+    """Print one line of the table."""
+    share = wall / count / unit
+    print(f"{label:32}{wall / count * 1000:8.1f} ms a file{work / count * 1000:9.1f} ms processor{share:8.3f} x  {end}")
+
+
+def verdict(value: float, target: float) -> str:
+    """Say whether a target is met."""
+    return f"target {target} x: {'met' if value <= target else 'MISSED'}"
+
+
+def halves(paths: list[Path], folder: Path) -> Path:
+    """Link half of the files into a folder of their own."""
+    for path in paths[: len(paths) // 2]:
+        place = folder / path.parent.name / path.name
+        place.parent.mkdir(parents=True, exist_ok=True)
+        os.link(path, place)
+    return folder
+
+
+def main() -> None:
+    """Make the files and time every way over all of them."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--files", type=int, default=1000, help="the smaller run; the larger one has twice as many")
+    parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
+    parser.add_argument("--rounds", type=int, default=1)
+    parser.add_argument("--keep", type=Path)
+    parser.add_argument("--once", action="store_true", help="leave the larger run out")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as scratch:
+        place = options.keep or Path(scratch) / "surveys"
+        count = options.files * (1 if options.once else 2)
+        everything = make_surveys(place, count, options.jobs)
+        report(everything, place, options)
+
+
+def report(everything: list[Path], place: Path, options: argparse.Namespace) -> None:
+    """Time and print."""
+    count, rounds, jobs = options.files, options.rounds, options.jobs
+    paths = everything[:count]
+    size = statistics.mean(path.stat().st_size for path in paths) / 1000
+    print(f"{count} surveys of {size:.0f} kB, {jobs} workers, median of {rounds}, load {os.getloadavg()[0]:.1f}")
+    wall, work, _ = timed(rounds, partial(library, paths))
+    unit = wall / count
+    line("openpyxl, load and save", count, wall, work, unit)
+    bottom, work, _ = timed(rounds, partial(floor, paths))
+    line("unpack and pack every member", count, bottom, work, unit)
+    wall, work, _ = timed(rounds, partial(_flagging, paths, jobs))
+    line("read, check and flag", count, wall, work, unit, verdict(wall / count / unit, TARGET_FLAGGING))
+    with tempfile.TemporaryDirectory(dir=place.parent) as some:
+        folder = place if options.once else halves(everything, Path(some))
+        small, work, memory = timed(rounds, lambda out: whole(folder, out / "out", jobs))
+    line("process", count, small, work, unit, verdict(small / count / unit, TARGET_PROCESS))
+    print(f"process is {small / bottom:.1f} times the floor; memory at most {memory:.0f} MiB")
+    if options.once:
+        return
+    large, work, more = timed(rounds, lambda out: whole(place, out / "out", jobs))
+    line("process, twice the files", len(everything), large, work, unit)
+    print(f"twice the files: {large / small:.2f} x the time, {verdict(large / small, TARGET_TIME)}")
+    print(
+        f"twice the files: {more / memory:.2f} x the memory ({more:.0f} MiB), {verdict(more / memory, TARGET_MEMORY)}"
+    )
+
+
+def _flagging(paths: list[Path], jobs: int, out: Path) -> None:
+    with ProcessPoolExecutor(jobs, get_context("spawn")) as pool:
+        flagging(paths, out, pool)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,134 @@
+"""The same files come out however the work is shared out: here, over threads, processes, bounded workers, a cluster."""
+
+import hashlib
+import shutil
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from multiprocessing import get_context
+from pathlib import Path
+
+import pytest
+
+from railwright import pipeline
+from railwright.book.default_catalogue import default_shop_book
+from railwright.commands.bounded_pool import BoundedPool
+from railwright.sharing import Lost, share_out
+from railwright.writing.output_folder import LISTING
+from week_of_samples import SAMPLES
+
+BOOK = default_shop_book()
+#: Released, to confirm, on hold, with a photo, no survey, no workbook.
+FILES = (
+    "vennick/K-4101.xlsx",
+    "vennick/K-4204.xlsx",
+    "quarley/K-4103.xlsx",
+    "quarley/K-4202.xlsx",
+    "quarley/mileage.xlsx",
+    "ferrowby/K-4298.xlsx",
+)
+
+
+@pytest.fixture(scope="module")
+def week(tmp_path_factory) -> Path:
+    folder = tmp_path_factory.mktemp("week")
+    for name in FILES:
+        (folder / name).parent.mkdir(exist_ok=True)
+        shutil.copy(SAMPLES / name, folder / name)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def alone(week, tmp_path_factory) -> dict[str, str]:
+    """Every file that one process writes, as a fingerprint."""
+    return written(week, tmp_path_factory.mktemp("alone") / "out", None)
+
+
+def written(week: Path, out: Path, executor: Executor | None) -> dict[str, str]:
+    pipeline.process(week, out, BOOK, executor=executor)
+    files = (path for path in out.rglob("*") if path.is_file() and path.name != LISTING)
+    return {path.relative_to(out).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
+
+
+def test_one_process_writes_every_kind_of_file(alone):
+    folders = {name.partition("/")[0] for name in alone}
+    assert {"returned", "drawings", "sheets", "fit-cards", "patterns", "questions", "results.json"} <= folders
+
+
+@pytest.mark.parametrize(
+    "executor",
+    [
+        lambda: ThreadPoolExecutor(2),
+        lambda: ProcessPoolExecutor(2, get_context("spawn")),
+        lambda: BoundedPool(1, 120.0, 2**29, "railwright.pipeline"),
+        lambda: BoundedPool(3, 120.0, 2**29, "railwright.pipeline"),
+    ],
+    ids=["threads", "processes", "one bounded worker", "three bounded workers"],
+)
+def test_any_executor_gives_the_same_files(week, alone, tmp_path, executor):
+    with executor() as pool:
+        assert written(week, tmp_path / "out", pool) == alone
+
+
+def test_a_local_cluster_gives_the_same_files(week, alone, tmp_path):
+    distributed = pytest.importorskip("distributed")
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster,
+        distributed.Client(cluster) as client,
+        client.get_executor() as pool,
+    ):
+        assert written(week, tmp_path / "out", pool) == alone
+
+
+def test_every_file_is_counted_when_read_and_when_written(week, tmp_path):
+    steps = []
+    pipeline.process(week, tmp_path / "out", BOOK, progress=steps.append)
+    assert [(step.stage, step.done, step.total) for step in steps] == [
+        (stage, number, len(FILES)) for stage in ("read", "write") for number in range(1, len(FILES) + 1)
+    ]
+    assert [step.file for step in steps[: len(FILES)]] == sorted(FILES)
+
+
+class LosingOneWriter(Executor):
+    """Calls here and now, but loses whoever writes the files of one instrument after they are written."""
+
+    def __init__(self, file):
+        self.file = file
+
+    def submit(self, fn, /, *args, **kwargs):
+        future = Future()
+        future.set_result(fn(*args, **kwargs))
+        if args[1] == self.file and len(args) > 3:
+            future = Future()
+            future.set_exception(TimeoutError("it took longer than 60 seconds"))
+        return future
+
+
+def test_an_instrument_whose_writing_is_given_up_costs_its_own_files_only(week, alone, tmp_path):
+    lost = "vennick/K-4101.xlsx"
+    out = tmp_path / "out"
+    result, _ = pipeline.process(week, out, BOOK, executor=LosingOneWriter(lost))
+    (note,) = (note for note in result.notes if lost in note)
+    assert "missing, because writing them took longer than 60 seconds" in note
+    files = {path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file() and path.name != LISTING}
+    gone = {name for name in alone if "K-4101" in name}
+    assert len(gone) > 5
+    assert files == set(alone) - gone
+
+
+def test_what_a_call_raises_is_raised_and_a_bound_loses_that_call_alone():
+    assert list(share_out(divmod, [(7, 2), (9, 4)], None)) == [(3, 1), (2, 1)]
+    with pytest.raises(ZeroDivisionError):
+        list(share_out(divmod, [(1, 0)], None))
+    assert list(share_out(_out_of_memory, [()], None)) == [Lost("needed more memory than a survey ever does", True)]
+
+
+def test_a_time_out_of_the_system_itself_is_no_lost_call():
+    with pytest.raises(TimeoutError):
+        list(share_out(_network_gone, [()], None))
+
+
+def _out_of_memory():
+    raise MemoryError
+
+
+def _network_gone():
+    raise TimeoutError(110, "Connection timed out")
