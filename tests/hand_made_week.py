@@ -69,9 +69,9 @@ def section(
     )
     beyond = (Station(0, span - 20, 0.4, 2.0),) if extra else ()
     screws = () if screw_gap is None else (float(space.x_mm[screw_gap - 1] + PITCH / 2),)
-    reliefs = tuple(Relief("screw", x, 9.0, 1.5, 0.6) for x in screws if register == "treble")
+    reliefs = tuple(Relief("screw", x, 9.0, 1.5, 0.6, 2.1, 10.4) for x in screws if register == "treble")
     if notch:
-        reliefs += (Relief("wire", float(space.x_mm[0]), WIRE + 2, 3.0, 0.4),)
+        reliefs += (Relief("wire", float(space.x_mm[0]), WIRE + 2, 3.0, 0.4, 3.0, WIRE + 2),)
     notes = range(first, first + dampers + extra)
     loads = tuple(
         NoteLoad(note, float(space.x_mm[0] + PITCH * index + offset * cot), STRINGS[register], 0.9)

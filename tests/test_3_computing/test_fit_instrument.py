@@ -286,7 +286,7 @@ def test_screws_keep_stations_off_and_are_hollowed_out():
 @pytest.mark.parametrize(("wall", "foot"), [(1.01, "HF-10"), (1.0, "HF-30")])
 def test_hollow_never_opens_a_tube(wall, foot):
     """A foot of 1 mm asks for hollows 1.0 mm deep; a wall of just that would be cut through: taller feet."""
-    tube = dataclasses.replace(BOOK.carriers[3], wall_mm=wall)
+    tube = dataclasses.replace(BOOK.carriers[5], wall_mm=wall)
     hardware = tuple(part for part in BOOK.hardware if part.item != "HF-50")
     book = dataclasses.replace(BOOK, carriers=(tube,), hardware=hardware)
     part = section(1, "tenor", 14, gauge=5 / 8, rest=3 / 4, screws=(6,))

@@ -26,6 +26,12 @@ def test_a_clearance_is_no_more_than_any_gap_leaves_and_a_keyboard_has_no_more_t
     assert [told("notes_total", value) for value in (59.0, 60.0, 88.0, 89.0)] == ["60 to 88", None, None, "60 to 88"]
 
 
+def test_guide_screws_may_stand_on_either_side_of_the_wires():
+    """But not farther than any carrier lies. Common practice, no source."""
+    told_apart = [told("guide_screw_line", value) for value in (-20.1, -20.0, 0.0, 20.0, 20.1)]
+    assert told_apart == ["-20 to 20", None, None, None, "-20 to 20"]
+
+
 @pytest.mark.parametrize("key", ["slip_second", "slip_none", "working", "weak_power"])
 def test_shares_go_up_to_one(key):
     assert (told(key, 1.0), told(key, 1.001)) == (None, "at most 1")

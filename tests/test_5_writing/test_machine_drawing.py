@@ -132,13 +132,34 @@ def test_a_notch_is_cut_from_the_edge_that_faces_the_wires() -> None:
     assert (low, high) == pytest.approx((0.0, notch["depth_mm"]), abs=0.01)
 
 
-def test_a_hollow_runs_across_the_carrier() -> None:
+def test_a_hollow_is_drawn_as_it_is_cut_from_the_edge_that_faces_the_wires() -> None:
     section, ((left, right, low, high),) = stated(2), boxes(drawn(2), "hollow")
     (hollow,) = section["reliefs"]
     assert ((left + right) / 2, right - left) == pytest.approx(
-        (hollow["x_mm"] - datum(section), hollow["width_mm"]), abs=0.01
+        (hollow["x_mm"] - datum(section), hollow["slot_mm"]), abs=0.01
     )
-    assert (low, high) == pytest.approx((0.0, 12.0))
+    edge = 0.0 if section["side"] == "rear" else 12.0
+    assert sorted([low, high], key=lambda y: abs(y - edge)) == pytest.approx(
+        [edge, abs(edge - hollow["reach_mm"])], abs=0.01
+    )
+
+
+def test_a_hollow_in_front_of_the_wires_opens_to_the_tail() -> None:
+    case = cases()[2]
+    front = replace(case, section=replace(case.section, side="front", offset_mm=-8.45))
+    document = opened(render_dxf(machine_drawing(front)))
+    ((_, _, low, high),) = boxes(document, "hollow")
+    assert (low, high) == pytest.approx((12.0 - 2.1, 12.0), abs=0.01)
+
+
+def test_words_say_how_hollow_and_notch_are_cut() -> None:
+    def told(number: int) -> list[str]:
+        texts = [one.dxf.text for one in drawn(number).modelspace().query("TEXT")]
+        return [text.split(", ", 2)[2] for text in texts if "from the edge at the wires" in text]
+
+    at_the_edge = "from the edge at the wires"
+    assert told(2) == [f"underside, {at_the_edge}: 10.4 long, 2.1 in, 1.5 deep; screw known to within 1.2"]
+    assert told(0) == [f"right through, {at_the_edge}: 4.9 long, 3.0 in; wire known to within 0.8"]
 
 
 def test_every_layer_is_named_and_described() -> None:

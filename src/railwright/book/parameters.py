@@ -470,6 +470,13 @@ PARAMETERS: tuple[Parameter, ...] = (
         "How far a guide-rail screw's head stands above the rail.",
     ),
     Parameter(
+        "Ends and sides",
+        "guide_screw_line",
+        0.0,
+        "mm",
+        "Guide-rail screws stand this far from the line of the wires, to the tail; below 0 to the keyboard. Common practice, no source.",
+    ),
+    Parameter(
         "Height",
         "swing_bass",
         4.0,

@@ -18,8 +18,10 @@ import numpy as np
 from railwright.book.model import Carrier, Felt, Hardware, ShopBook
 from railwright.computing import profiles
 from railwright.computing.placement import Bed, Budget, Search, Sets, Spans, spans_of
-from railwright.computing.reliefs import hollow_depth
+from railwright.computing.pockets import stiffness_lost
+from railwright.computing.reliefs import edge_from_screws, hollow_depth, hollow_reach, hollow_width
 from railwright.computing.results import Array, Side
+from railwright.computing.screws import head_diameter
 from railwright.computing.segment import Segment
 from railwright.computing.side import SideChoice, choose_side
 from railwright.computing.skew import centre_offset, mitre_mm, shift_along_rail
@@ -34,6 +36,11 @@ BESIDE_MM = 40.0
 """Strings stand within this of every foot, with any shift between wires and strings."""
 ROUNDING_MM = 0.1
 """Loads bend a segment down, but for what shims rounded upward add, which is less than this."""
+MOST_LOST = 1 / 8
+"""A hollow may take this share of the stiffness where it is; being short, it then adds less than 6 % to the deflection.
+
+The beam leaves hollows out for that reason, and a carrier that would lose more is not offered.
+"""
 
 Order = Literal["cost", "low", "tall"]
 
@@ -211,7 +218,7 @@ def _bar(carrier: Carrier, segment: Segment, book: ShopBook) -> tuple[SideChoice
 
 
 def options_of(segment: Segment, bars: Sequence[Bar], book: ShopBook) -> list[Option]:
-    """Combine bars with every felt and foot that can be bought, leaving out hollows deeper than the carrier."""
+    """Combine bars with every felt and foot that can be bought, leaving out hollows that a carrier cannot bear."""
     screw = min((book.price_each(part.item) or 0.0 for part in book.parts("station screw")), default=0.0)
     screws = screw * book.value("screws_per_station")
     felts = [(felt, price) for felt in book.felts if (price := book.price_per_mm2(felt.item)) is not None]
@@ -237,13 +244,20 @@ def in_one_piece(options: Sequence[Option], book: ShopBook) -> list[Option]:
 
 
 def _hollow_fits(bar: Bar, foot: Hardware, segment: Segment, book: ShopBook) -> bool:
-    """Say whether the hollow over a screw, reckoned without shims, leaves some of the wall that it is cut into.
-
-    A flat loses some of its height and a tube some of its wall over a few millimetres; the beam does not count that.
-    """
+    """Say whether the hollow over a screw, reckoned without shims, leaves wall over it and most of the stiffness."""
     depth = hollow_depth(book.value("guide_screw_proud"), foot.size_mm, book.value("screw_clearance"))
-    carrier = bar.carrier
-    return not segment.screws or depth < (carrier.height_mm if carrier.shape == "flat" else carrier.wall_mm)
+    reach, carrier = reach_of_hollows(bar, book), bar.carrier
+    if not segment.screws or depth == 0.0 or reach == 0.0:
+        return True
+    wall = carrier.height_mm if carrier.shape == "flat" else carrier.wall_mm
+    return depth < wall and stiffness_lost(carrier, reach, depth) <= MOST_LOST
+
+
+def reach_of_hollows(bar: Bar, book: ShopBook) -> float:
+    """How far the hollows over guide-rail screws reach into a bar from its edge at the wires, mm; 0 for none needed."""
+    diameter = hollow_width(head_diameter(book.text("guide_screw")), book.value("screw_clearance"))
+    edge = edge_from_screws(bar.offset_mm, bar.carrier.width_mm, book.value("guide_screw_line"))
+    return hollow_reach(diameter, edge, bar.carrier.width_mm)
 
 
 def windows_of(option: Option, segment: Segment, limits: Limits, book: ShopBook) -> Windows:

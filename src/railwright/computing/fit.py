@@ -10,12 +10,12 @@ import numpy as np
 from railwright.book.model import Hardware, ShopBook
 from railwright.computing import readings
 from railwright.computing.beam import Beam, Contact, bend, press
-from railwright.computing.choice import Design, Limits, bar_weight, cheapest
+from railwright.computing.choice import Design, Limits, bar_weight, cheapest, reach_of_hollows
 from railwright.computing.judging import conflicts_of, end_stacks_mm, stack_at
 from railwright.computing.lever import Choice, lever_force, lightest_cost
 from railwright.computing.notes_of_sections import SectionNotes, top_damped
 from railwright.computing.outcome import Outcome, lifts_of, outcome_of, tightest_of
-from railwright.computing.reliefs import hollow_depth, notch_width, screw_relief
+from railwright.computing.reliefs import hollow_depth, hollow_width, notch_width, screw_relief, wire_relief
 from railwright.computing.results import (
     Array,
     CarrierCut,
@@ -212,18 +212,21 @@ def _reliefs(segment: Segment, design: Design, survey: Survey, book: ShopBook) -
 
 def _screw_reliefs(segment: Segment, design: Design, book: ShopBook) -> list[Relief]:
     """Hollows over the screws that the carrier passes too low."""
-    if not segment.screws:
+    bar = design.option.bar
+    reach = reach_of_hollows(bar, book) if segment.screws else 0.0
+    if reach == 0.0:
         return []
     clearance, proud = book.value("screw_clearance"), book.value("guide_screw_proud")
-    head, bar = head_diameter(book.text("guide_screw")), design.option.bar
-    reach = head / 2 + clearance + bar.mitre_mm / 2
+    width = hollow_width(head_diameter(book.text("guide_screw")), clearance)
     found = []
     for screw in segment.screws:
         at = screw.x_mm - bar.shift_mm
         shim = design.base_shim_mm + float(segment.levelling.line(np.array([at]))[0])
         depth = hollow_depth(proud, design.option.foot.size_mm + max(shim, 0.0), clearance)
-        if depth > 0.0 and segment.start_mm - reach < at < segment.end_mm + reach:
-            found.append(screw_relief(screw, head, clearance, depth))
+        relief = screw_relief(screw, width, clearance, depth, reach)
+        beyond = (relief.slot_mm + bar.mitre_mm) / 2
+        if depth > 0.0 and segment.start_mm - beyond < at < segment.end_mm + beyond:
+            found.append(relief)
     return found
 
 
@@ -236,7 +239,7 @@ def _notches(segment: Segment, design: Design, survey: Survey, book: ShopBook) -
     ends: tuple[tuple[readings.End, int], ...] = (("low", 0), ("high", -1))
     depths = [(readings.hole_offset(segment.section, end, survey, book).value, wire) for end, wire in ends]
     return [
-        Relief("wire", float(spacing.x_mm[wire]), width, depth, float(spacing.u_mm[wire]))
+        wire_relief(float(spacing.x_mm[wire]), float(spacing.u_mm[wire]), width, depth)
         for depth, wire in depths
         if depth > 0.0
     ]

@@ -97,6 +97,15 @@ def cold_formed_radii(wall: float) -> tuple[float, float]:
     return outer * wall, (outer - 1.0) * wall
 
 
+def corner_radius(carrier: Carrier) -> float:
+    """Outer radius at the edges of a carrier's section: round, rounded by cold forming, or sharp (0), mm."""
+    if carrier.shape == "round tube":
+        return carrier.height_mm / 2.0
+    if carrier.shape == "square tube" and carrier.modulus_gpa >= _STEEL_FROM_GPA:
+        return cold_formed_radii(carrier.wall_mm)[0]
+    return 0.0
+
+
 def area(carrier: Carrier) -> float:
     """Area of a carrier's section, mm2."""
     b, h, wall = carrier.width_mm, carrier.height_mm, carrier.wall_mm

@@ -97,13 +97,20 @@ class Station:
 
 @dataclass(frozen=True, slots=True)
 class Relief:
-    """A hollow over a screw head or a notch for a wire."""
+    """A hollow over a screw head or a notch for a wire, cut into the carrier from its edge at the wires.
+
+    ``width_mm`` is what screw or wire need were they just where expected; ``slot_mm`` is how long along the rail to
+    cut, ``reach_mm`` how far into the carrier. ``depth_mm`` is a hollow's from the underside; a notch goes right
+    through, and its depth is its reach.
+    """
 
     kind: Literal["screw", "wire"]
     x_mm: float
     width_mm: float
     depth_mm: float
     u_x_mm: float
+    reach_mm: float = 0.0
+    slot_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,7 +68,7 @@ WHOLE = frozenset(
 #: Shares of one.
 AT_MOST_ONE = frozenset({"working", "weak_power", "slip_none", "slip_second"})
 #: Values that make sense only from the first to the second number.
-BETWEEN = {"rest_clearance": (0.0, 20.0), "notes_total": (60.0, 88.0)}
+BETWEEN = {"rest_clearance": (0.0, 20.0), "notes_total": (60.0, 88.0), "guide_screw_line": (-20.0, 20.0)}
 #: The first of each pair stays below the second.
 ORDERED = (
     ("pitch_low", "pitch_high"),

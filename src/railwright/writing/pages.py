@@ -35,6 +35,7 @@ from railwright.writing.drawings.segment_case import (
     between_words,
     datum_mm,
     datum_words,
+    relief_words,
     saw_words,
     segment_cases,
 )
@@ -261,7 +262,7 @@ def _segment(case: SegmentCase) -> dict[str, Any]:
         "saw": saw_words(case),
         "from": datum_words(case),
         "stations": [(s, s.x_mm - datum, between_words(case.section, s)) for s in case.section.stations],
-        "reliefs": [(relief, relief.x_mm - datum) for relief in case.section.reliefs],
+        "reliefs": [(relief, relief.x_mm - datum, relief_words(relief)) for relief in case.section.reliefs],
     }
 
 

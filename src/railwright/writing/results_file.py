@@ -260,6 +260,8 @@ def _relief(relief: Relief) -> dict[str, Any]:
         "width_mm": _number(relief.width_mm),
         "depth_mm": _number(relief.depth_mm),
         "u_x_mm": _number(relief.u_x_mm),
+        "reach_mm": _number(relief.reach_mm),
+        "slot_mm": _number(relief.slot_mm),
     }
 
 

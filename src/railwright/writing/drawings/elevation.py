@@ -57,7 +57,7 @@ def _feet(case: SegmentCase) -> Iterator[Primitive]:
 def _hollows(case: SegmentCase) -> Iterator[Primitive]:
     for relief in case.section.reliefs:
         if relief.kind == "screw":
-            under, half = _base(case, relief.x_mm), relief.width_mm / 2.0
+            under, half = _base(case, relief.x_mm), relief.slot_mm / 2.0
             yield rectangle(relief.x_mm - half, under, relief.x_mm + half, under + relief.depth_mm, layers.HOLLOW)
 
 

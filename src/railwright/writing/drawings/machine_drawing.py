@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.plan_view import plan_view
 from railwright.writing.drawings.primitives import Line, Placed, Primitive, Sheet, Text, View
-from railwright.writing.drawings.segment_case import SegmentCase, datum_mm, datum_words, saw_words
+from railwright.writing.drawings.segment_case import SegmentCase, datum_mm, datum_words, relief_words, saw_words
 from railwright.writing.numbers import fixed, plain
 from railwright.writing.safety import SAFETY_WORDS
 
@@ -61,7 +61,6 @@ def _lines(case: SegmentCase) -> Iterator[str]:
     yield f"Felt {felt.item}, {fixed(felt.length_mm)} x {plain(felt.width_mm)} x {plain(felt.thickness_mm)}, on top"
     yield f"Real size in mm, seen from above, keyboard below; x from {datum_words(case)}"
     for relief in section.reliefs:
-        name = "Hollow from below" if relief.kind == "screw" else "Notch right through"
-        x = fixed(relief.x_mm - datum_mm(case))
-        yield f"{name} at {x}: {fixed(relief.width_mm)} wide, {fixed(relief.depth_mm)} deep"
+        name = "Hollow" if relief.kind == "screw" else "Notch"
+        yield f"{name}, middle at {fixed(relief.x_mm - datum_mm(case))}, {relief_words(relief)}"
     yield from SAFETY_WORDS

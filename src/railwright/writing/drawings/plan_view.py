@@ -69,7 +69,7 @@ def plan_view(case: SegmentCase, scale: float) -> View:
             Polyline(outline(case, case.felt.width_mm), layers.FELT, closed=True),
             Polyline(outline(case, case.carrier.width_mm), layers.CARRIER, closed=True),
             *_stations(case),
-            *_reliefs(case),
+            *(_relief(case, relief) for relief in case.section.reliefs),
             *_wires(case, rows, scale),
             *_dimensions(case, rows, scale),
             *_directions(case, scale),
@@ -101,23 +101,13 @@ def _stations(case: SegmentCase) -> Iterator[Primitive]:
         yield Text((station.x_mm, case.offset_mm), str(number), layers.WORDS, _LETTERS, "middle", bold=True)
 
 
-def _reliefs(case: SegmentCase) -> Iterator[Primitive]:
-    half = case.carrier.width_mm / 2.0
-    front, rear = case.offset_mm - half, case.offset_mm + half
-    for relief in case.section.reliefs:
-        left, right = relief.x_mm - relief.width_mm / 2.0, relief.x_mm + relief.width_mm / 2.0
-        if relief.kind == "screw":
-            yield rectangle(left, front, right, rear, layers.HOLLOW)
-        else:
-            yield _notch(case, relief, left, right)
-
-
-def _notch(case: SegmentCase, relief: Relief, left: float, right: float) -> Polyline:
-    """Draw a notch in the edge that faces the wires."""
-    half = case.carrier.width_mm / 2.0
-    near = case.offset_mm + half if case.offset_mm < 0 else case.offset_mm - half
-    deep = near - relief.depth_mm if case.offset_mm < 0 else near + relief.depth_mm
-    return rectangle(left, near, right, deep, layers.NOTCH)
+def _relief(case: SegmentCase, relief: Relief) -> Polyline:
+    """Draw a hollow or a notch as it is cut, from the edge that faces the wires."""
+    tail = -1.0 if case.offset_mm < 0 else 1.0
+    near = case.offset_mm - tail * case.carrier.width_mm / 2.0
+    left, right = relief.x_mm - relief.slot_mm / 2.0, relief.x_mm + relief.slot_mm / 2.0
+    layer = layers.HOLLOW if relief.kind == "screw" else layers.NOTCH
+    return rectangle(left, near, right, near + tail * relief.reach_mm, layer)
 
 
 def _named(case: SegmentCase, scale: float) -> int:

@@ -9,7 +9,7 @@ import numpy as np
 
 from railwright.book.model import ShopBook
 from railwright.computing.heights import Heights, heights_of
-from railwright.computing.results import CarrierCut, FeltCut, SectionResult, Spacing, Station
+from railwright.computing.results import CarrierCut, FeltCut, Relief, SectionResult, Spacing, Station
 from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_words
 from railwright.survey.records import Survey
 from railwright.writing.drawings.primitives import Point
@@ -130,6 +130,23 @@ def saw_words(case: SegmentCase) -> str:
     if case.carrier.saw_hand == "square":
         return "square"
     return f"{fixed(case.carrier.saw_angle_deg)} deg {case.carrier.saw_hand}"
+
+
+def relief_words(relief: Relief) -> str:
+    """Say how a hollow or a notch is cut, and how well the place of its screw or wire is known.
+
+    Args:
+        relief: the hollow or notch.
+
+    Returns:
+        For example ``underside, from the edge at the wires: 12.0 long, 2.3 in, 1.0 deep; screw known to within 1.8``.
+    """
+    from_edge = "from the edge at the wires"
+    size = f"{fixed(relief.slot_mm)} long, {fixed(relief.reach_mm)} in"
+    known = f"{relief.kind} known to within {fixed(1.96 * relief.u_x_mm)}"
+    if relief.kind == "screw":
+        return f"underside, {from_edge}: {size}, {fixed(relief.depth_mm)} deep; {known}"
+    return f"right through, {from_edge}: {size}; {known}"
 
 
 def shim_at(stations: tuple[Station, ...], x_mm: float) -> float:

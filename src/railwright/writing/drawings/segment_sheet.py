@@ -118,8 +118,10 @@ def _rows(case: SegmentCase) -> Iterator[tuple[str, str, str, str]]:
         place = between_words(case.section, station).removeprefix("beyond the wires, ")
         yield f"station {number}", fixed(station.x_mm - datum), place, f"shim {fixed(station.shim_mm)}"
     for relief in case.section.reliefs:
-        name, place = ("hollow", "below, over a screw") if relief.kind == "screw" else ("notch", "for a wire")
-        yield name, fixed(relief.x_mm - datum), place, f"{plain(relief.width_mm)} wide, {plain(relief.depth_mm)} deep"
+        name, cut = ("hollow", "underside") if relief.kind == "screw" else ("notch", "right through")
+        deep = f", {fixed(relief.depth_mm)} deep" if relief.kind == "screw" else ""
+        figures = f"{fixed(relief.slot_mm)} long, {fixed(relief.reach_mm)} in{deep}"
+        yield name, fixed(relief.x_mm - datum), f"{cut}, from the edge at the wires", figures
 
 
 def _table(case: SegmentCase, top: float) -> Iterator[Primitive]:
