@@ -58,7 +58,8 @@ def removed(carrier: Carrier, reach_mm: float, depth_mm: float) -> Removed:
         Area and moments of what is taken away.
     """
     strip = reach_mm / _STRIPS
-    under = underside(carrier, (np.arange(_STRIPS) + 0.5) * strip)
+    middles: Array = (np.arange(_STRIPS, dtype=np.float64) + 0.5) * strip
+    under = underside(carrier, middles)
     middle = carrier.height_mm / 2.0
     low, high = under - middle, np.maximum(depth_mm, under) - middle
     moments = [float(((high**power - low**power) / power).sum()) * strip for power in (1, 2, 3)]
