@@ -408,9 +408,15 @@ def sections_muddled(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
 
 
 def counted_twice(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:
-    """One section's notes counted with its neighbour's."""
+    """One section's notes counted with its neighbour's, and a figure lost from a span, so that no run goes with it."""
     cells["s4_notes"] = 54
-    return Planted("hold", (("notes_beyond_keyboard", "s4_notes"),), follows=(("implausible_reach", "top_reach"),))
+    cells["s3_span"] = "2 1/2"
+    return Planted(
+        "hold",
+        (("notes_beyond_keyboard", "s4_notes"), ("wires_out_of_order", "s3_span")),
+        follows=(("implausible_reach", "top_reach"), ("readings_disagree", "s3_span")),
+        spoiled=(3,),
+    )
 
 
 def nothing_filled(piano: TruePiano, cells: Cells, tape: Tape) -> Planted:

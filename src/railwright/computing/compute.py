@@ -9,7 +9,8 @@ from railwright.book.model import ShopBook
 from railwright.computing.fit import fit_instrument
 from railwright.computing.gap_model import RUN_HEADS
 from railwright.computing.notes_of_sections import notes_of
-from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing
+from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing, spelled
+from railwright.computing.segment import in_a_row
 from railwright.computing.sensitivity import deciding_turns
 from railwright.computing.sharpening import showing_a_miscount
 from railwright.computing.slips import SlipReport, diagnose, power_of_count_test
@@ -50,8 +51,21 @@ def _records(slips: Mapping[int, SlipReport | None]) -> dict[int, Slip | None]:
 def _with_readings(
     result: SectionResult, section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook
 ) -> SectionResult:
-    found = (*_slip(report), *_weak_test(section, report, survey, book), *_pitch(section, report, result.spacing, book))
+    found = (
+        *_disorder(section, result.spacing),
+        *_slip(report),
+        *_weak_test(section, report, survey, book),
+        *_pitch(section, report, result.spacing, book),
+    )
     return replace(result, conflicts=(*found, *result.conflicts))
+
+
+def _disorder(section: SectionSurvey, spacing: Spacing | None) -> Iterator[Conflict]:
+    """Readings that contradict each other so far that the likeliest wires do not stand in a row within the span."""
+    if spacing is None or section.span_mm is None or in_a_row(spacing.x_mm, section.span_mm):
+        return
+    facts: dict[str, str | int | float] = {"dampers": spacing.x_mm.size, "span": spelled(section.span_mm)}
+    yield Conflict("wires_out_of_order", section.number, section.key("span"), facts)
 
 
 def _slip(report: SlipReport | None) -> Iterator[Conflict]:

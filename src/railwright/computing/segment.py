@@ -34,6 +34,8 @@ from railwright.survey.records import SectionSurvey, Survey
 
 Unit = Literal["in", "mm"]
 
+_SAME_MM = 1e-6
+"""Places nearer than this are the same."""
 _ENDS: tuple[readings.End, readings.End] = ("low", "high")
 
 
@@ -147,7 +149,7 @@ def segment_of(
     if section.dampers != 0 and (spacing is None or section.screws is None):
         return None
     strings, span, reach_default = _strings(section, notes.notes, spacing, top, survey, book)
-    if strings.size < 2 or (np.diff(strings) <= 0.0).any():
+    if strings.size < 2 or not in_a_row(strings, span):
         return None
     counts, count_defaults = strings_of(section, notes.notes, book)
     ends, end_conflicts = _ends(section, book)
@@ -175,6 +177,11 @@ def segment_of(
         defaults=tuple(d for d in (reach_default, *count_defaults, *room_defaults, wire.default) if d is not None),
         conflicts=end_conflicts,
     )
+
+
+def in_a_row(x_mm: Array, span_mm: float) -> bool:
+    """Say whether places follow one another from the bass to the treble, all of them within the span."""
+    return bool((np.diff(x_mm) > 0.0).all()) and x_mm[0] > -_SAME_MM and x_mm[-1] < span_mm + _SAME_MM
 
 
 def reach_of(

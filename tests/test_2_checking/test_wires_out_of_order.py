@@ -1,0 +1,25 @@
+import pytest
+
+from helpers_checking import BOOK, computed, one_section
+from railwright.checking.run import put_into_words
+from railwright.computing.compute import compute
+
+
+@pytest.mark.parametrize("readings", [{"s1_span_mm": 20.0}, {"s1_span_mm": 81.0}, {"s1_run_mm": 243.0}])
+def test_readings_that_leave_no_row_of_wires(readings):
+    (finding,) = computed(one_section(**readings, s1_run_end_mm=None), "wires_out_of_order")
+    assert (finding.field, finding.severity) == ("s1_span", "fix")
+    assert "with 12 heads, a span of" in finding.message
+
+
+def test_readings_that_disagree_less_are_quiet():
+    assert computed(one_section(s1_span_mm=176.0), "wires_out_of_order") == []
+    assert computed(one_section(), "wires_out_of_order") == []
+
+
+@pytest.mark.parametrize("name", ["s1_span_mm", "s1_run_mm", "s1_rest_low_mm", "s1_gauge_low_mm", "s1_room_low_mm"])
+@pytest.mark.parametrize("value", [0.5, 3.0, 9.0, 27.0, 81.0, 243.0, 729.0, 2187.0])
+def test_whatever_was_read_a_section_has_parts_or_something_to_put_right(name, value):
+    survey = one_section(**{name: value})
+    (part,) = compute(survey, BOOK).sections
+    assert part.carrier is not None or "fix" in [each.severity for each in put_into_words(part.conflicts, survey)]
