@@ -125,6 +125,21 @@ def heights_at(segment, book: ShopBook, z_p: float):
     return rest, min(room(x) for x in (segment.start_mm, *segment.strings, segment.end_mm))
 
 
+def hollowed_too_far(flat: Carrier, depth: float, wire: float) -> bool:
+    """A hollow of 9.4 mm about a screw between the wires leaves no height, or less than 7/8 of the stiffness.
+
+    What is left is two flats side by side, a whole one and one thinned from below: parallel-axis theorem.
+    """
+    if depth >= flat.height_mm:
+        return True
+    reach = 9.4 / 2 - wire / 2 - 1.0
+    pieces = ((flat.width_mm - reach, flat.height_mm, flat.height_mm / 2),)
+    pieces += ((reach, flat.height_mm - depth, (flat.height_mm + depth) / 2),)
+    middle = sum(b * h * z for b, h, z in pieces) / sum(b * h for b, h, _ in pieces)
+    left = sum(b * h**3 / 12 + b * h * (z - middle) ** 2 for b, h, z in pieces)
+    return left < 7 / 8 * flat.width_mm * flat.height_mm**3 / 12
+
+
 def cheapest_of_all(segment, book: ShopBook, z_p: float):
     """Try everything: least (cost, stations), with the least departure from level among those."""
     rest, highest = heights_at(segment, book, z_p)
@@ -144,7 +159,7 @@ def cheapest_of_all(segment, book: ShopBook, z_p: float):
         ei = 68_900.0 * carrier.width_mm * carrier.height_mm**3 / 12
         length = segment.end_mm - segment.start_mm + carrier.width_mm * saw
         for felt, foot in itertools.product(book.felts, book.parts("foot")):
-            if segment.screws and foot.size_mm < 1.5 and 2.0 - foot.size_mm >= carrier.height_mm:
+            if segment.screws and foot.size_mm < 1.5 and hollowed_too_far(carrier, 2.0 - foot.size_mm, segment.wire_mm):
                 continue
             stack = foot.size_mm + carrier.height_mm + felt.thickness_mm
             weight = (carrier.height_mm * 2700 + felt.thickness_mm * 300) * carrier.width_mm * 1e-9 * GRAVITY
