@@ -1,10 +1,15 @@
 """An output appears whole or not at all, and nothing that somebody put into an earlier one is lost."""
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
-from railwright.writing.output_folder import OutputRefused, refuse_unsafe, was_changed, write_whole
+from railwright.writing import output_folder
+from railwright.writing.file_system import exchange
+from railwright.writing.output_folder import OutputBusy, OutputRefused, refuse_unsafe, was_changed, write_whole
 
 
 def one_file(text: str):
@@ -27,7 +32,7 @@ def folders(tmp_path: Path) -> tuple[Path, Path]:
 
 
 def test_a_new_output_holds_what_was_built_and_nothing_lies_beside_it(folders):
-    source, out = folders
+    _, out = folders
     assert kept_of(out, "first") is None
     assert (out / "week.html").read_text() == "first"
     assert sorted(path.name for path in out.parent.iterdir()) == ["out", "surveys"]
@@ -134,3 +139,189 @@ def test_a_file_is_no_output_folder(folders):
 def test_an_output_beside_the_input_with_a_like_name_is_fine(folders):
     source, _ = folders
     refuse_unsafe(source, source.with_name("surveys out"))
+
+
+def beside(out: Path) -> list[str]:
+    return sorted(path.name for path in out.parent.iterdir())
+
+
+def told_by(out: Path, text: str) -> list[str]:
+    """Write an output, and give what was told about earlier runs."""
+    told: list[str] = []
+    write_whole(out, one_file(text), told.append)
+    return told
+
+
+def test_a_run_after_a_whole_one_has_nothing_to_tell(folders):
+    _, out = folders
+    assert told_by(out, "first") == []
+    assert told_by(out, "second") == []
+
+
+def test_what_a_killed_run_had_half_written_is_removed_and_told(folders):
+    _, out = folders
+    write_whole(out, one_file("first"))
+    half = out.with_name(".out.building-0a1b2c3d")
+    (half / "returned").mkdir(parents=True)
+    (half / "returned" / "a.xlsx").write_text("half")
+    (sentence,) = told_by(out, "second")
+    assert "half written is removed" in sentence
+    assert beside(out) == ["out", "surveys"]
+
+
+def test_folders_of_other_outputs_are_left_alone(folders):
+    _, out = folders
+    other = out.with_name(".out two.building-0a1b2c3d")
+    other.mkdir()
+    assert told_by(out, "first") == []
+    assert other.is_dir()
+
+
+def test_an_output_that_was_set_aside_comes_back_and_that_is_told(folders):
+    _, out = folders
+    write_whole(out, one_file("first"))
+    out.rename(out.with_name(".out.replaced"))
+    (sentence,) = told_by(out, "second")
+    assert f"is back as {out}" in sentence
+    assert (out / "week.html").read_text() == "second"
+    assert beside(out) == ["out", "surveys"]
+
+
+@pytest.mark.parametrize("place", [".out.replaced", ".out.building-0a1b2c3d"])
+def test_an_exchanged_output_that_somebody_had_changed_is_never_removed(folders, place):
+    """A run is killed after the new output stands, but before the earlier one with a note in it was put away."""
+    _, out = folders
+    write_whole(out, one_file("first"))
+    (out / "note.txt").write_text("call the hall")
+    out.rename(out.with_name(place))
+    write_whole_quietly_elsewhere(out)
+    (sentence,) = told_by(out, "third")
+    assert "kept as" in sentence
+    assert (out.with_name("out kept 1") / "note.txt").read_text() == "call the hall"
+    assert beside(out) == ["out", "out kept 1", "surveys"]
+
+
+def write_whole_quietly_elsewhere(out: Path) -> None:
+    """Put a finished output in place as the run did that was killed."""
+    made = out.with_name("made")
+    write_whole(made, one_file("second"))
+    made.rename(out)
+
+
+def test_where_names_cannot_be_exchanged_the_output_is_replaced_all_the_same(folders, monkeypatch):
+    _, out = folders
+    write_whole(out, one_file("first"))
+    monkeypatch.setattr(output_folder, "exchange", lambda one, other: False)
+    assert told_by(out, "second") == []
+    (out / "note.txt").write_text("call the hall")
+    assert kept_of(out, "third") == out.with_name("out kept 1")
+    assert (out / "week.html").read_text() == "third"
+    assert beside(out) == ["out", "out kept 1", "surveys"]
+
+
+def test_an_output_that_cannot_be_moved_stands_as_it_was(folders, monkeypatch):
+    """So it is where an office program holds a file of it open and the system lets nobody move its folder."""
+    _, out = folders
+    write_whole(out, one_file("first"))
+    rename = Path.rename
+
+    def refuses(self: Path, target: Path) -> Path:
+        if self == out:
+            raise PermissionError(13, "held by another program", str(self))
+        return rename(self, target)
+
+    monkeypatch.setattr(output_folder, "exchange", lambda one, other: False)
+    monkeypatch.setattr(Path, "rename", refuses)
+    with pytest.raises(PermissionError):
+        write_whole(out, one_file("second"))
+    assert (out / "week.html").read_text() == "first"
+    assert beside(out) == ["out", "surveys"]
+
+
+def test_a_new_output_that_cannot_be_moved_in_brings_the_earlier_one_back(folders, monkeypatch):
+    _, out = folders
+    write_whole(out, one_file("first"))
+    rename = Path.rename
+
+    def refuses(self: Path, target: Path) -> Path:
+        if "building" in self.name:
+            raise PermissionError(13, "held by another program", str(self))
+        return rename(self, target)
+
+    monkeypatch.setattr(output_folder, "exchange", lambda one, other: False)
+    monkeypatch.setattr(Path, "rename", refuses)
+    with pytest.raises(PermissionError):
+        write_whole(out, one_file("second"))
+    assert (out / "week.html").read_text() == "first"
+    assert beside(out) == ["out", "surveys"]
+
+
+def test_a_second_run_on_the_same_output_is_told_so_and_changes_nothing(folders):
+    _, out = folders
+    write_whole(out, one_file("first"))
+
+    def meanwhile(target: Path) -> None:
+        with pytest.raises(OutputBusy, match="another run of railwright is writing"):
+            write_whole(out, one_file("third"))
+        (target / "week.html").write_text("second")
+
+    write_whole(out, meanwhile)
+    assert (out / "week.html").read_text() == "second"
+    assert beside(out) == ["out", "surveys"]
+
+
+def test_runs_on_two_outputs_do_not_wait_for_each_other(folders):
+    _, out = folders
+    write_whole(out, lambda target: write_whole(out.with_name("other"), one_file("other")))
+    assert beside(out) == ["other", "out", "surveys"]
+
+
+HOLDER = """
+import sys, time
+from pathlib import Path
+from railwright.writing.file_system import hold
+print("held" if hold(Path(sys.argv[1])) is not None else "busy", flush=True)
+time.sleep(600)
+"""
+
+
+def test_another_process_holds_its_lock_until_it_is_killed(folders):
+    _, out = folders
+    lock = out.with_name(".out.lock")
+    arguments = [sys.executable, "-c", HOLDER, str(lock)]
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    with subprocess.Popen(arguments, env=environment, stdout=subprocess.PIPE, text=True) as other:
+        try:
+            assert other.stdout is not None
+            assert other.stdout.readline() == "held\n"
+            with pytest.raises(OutputBusy):
+                write_whole(out, one_file("mine"))
+        finally:
+            other.kill()
+    assert lock.exists()
+    write_whole(out, one_file("mine"))
+    assert beside(out) == ["out", "surveys"]
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux exchanges two names in one step")
+def test_two_folders_change_names_in_one_step(tmp_path):
+    for name in ("one", "other"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "name.txt").write_text(name)
+    assert exchange(tmp_path / "one", tmp_path / "other")
+    assert (tmp_path / "one" / "name.txt").read_text() == "other"
+    with pytest.raises(FileNotFoundError):
+        exchange(tmp_path / "one", tmp_path / "nowhere")
+
+
+def test_an_output_named_through_a_link_replaces_what_the_link_points_to(folders):
+    _, out = folders
+    out.mkdir()
+    shortcut = out.with_name("latest")
+    try:
+        shortcut.symlink_to(out, target_is_directory=True)
+    except OSError:
+        pytest.skip("links need a right that this account lacks")
+    write_whole(shortcut, one_file("first"))
+    assert shortcut.is_symlink()
+    assert (out / "week.html").read_text() == "first"
