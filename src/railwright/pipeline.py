@@ -336,8 +336,8 @@ def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
 
 def _need(instrument: Instrument) -> InstrumentNeed:
     survey = instrument.survey
-    site, day = (survey.site or "", survey.needed_by) if survey else ("", None)
-    return InstrumentNeed(instrument.order_no, site, day, instrument.parts)
+    site = (survey.site or "") if survey else ""
+    return InstrumentNeed(instrument.order_no, site, instrument.needed_by, instrument.parts)
 
 
 def _with(instrument: Instrument, more: Iterable[Finding]) -> Instrument:

@@ -24,7 +24,7 @@ from railwright.shop.stock_after import StockAfter, stock_after
 
 def book_with(*lines: StockLine, **rules: float) -> ShopBook:
     book = default_shop_book()
-    return replace(book, name="north bench", stock=lines, rules={**book.rules, **rules})
+    return replace(book, name="north bench", stock=lines, rules={**book.rules, "bar_trim": 0.0, **rules})
 
 
 def bar(length: str, price: str | None, on_hand: int = 0, rack: str = "", pack: int = 1, **more: object) -> StockLine:

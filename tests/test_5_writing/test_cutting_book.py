@@ -63,19 +63,22 @@ def test_totals_and_proof_in_words() -> None:
     assert yield_percent(plan) == pytest.approx(100 * (363 + 2 * 883.4) / 5486.5)
     assert totals_words(plan) == "3 bars, 5 pieces; 2129.8 mm cut from 5486.5 mm, yield 38.8 %; 2 saw settings."
     assert proof_words(2100, 1050, False, "units") == (
-        "Cost 21.00 units: no plan costs less than 10.50 units (at most 50 % less)."
+        "Cost 21.00 units: with each piece taken over its long points no plan costs less than 10.50 units "
+        "(at most 50 % less)."
     )
-    assert proof_words(2100, 2100, True, "units") == "Cost 21.00 units: proven, no plan costs less."
+    assert proof_words(2100, 2100, True, "units") == (
+        "Cost 21.00 units: proven, with each piece taken over its long points; no such plan costs less."
+    )
     assert proof_words(0, 0, True, "units") == "Nothing to buy: the shelf suffices."
 
 
 def test_the_sheet_of_a_material(cutting: Workbook) -> None:
     told = lines(cutting)
     assert str(told[0][0]).startswith("NOT PLACED: R-102/9, 4000.0 mm")
-    assert told[1] == ["☐", "1", "486.5 mm, offcut, rack B2", "R-101/2", 363, "square", 0, 363, None, None]
+    assert told[1] == ["☐", "1", "486.5 mm, offcut, rack B2", "R-101/2", 363, "square  | |", 0, 363, None, None]
     assert told[2][3:] == ["left over", None, None, None, None, 121.9, "not kept"]
     assert told[3][:4] == ["☐☐", "2 to 3 x 2", "2500 mm, to buy", "R-101/1, R-102/1"]
-    assert told[3][4:] == [283.4, "left 12.0", 0, 283.4, None, None]
+    assert told[3][4:] == [283.4, "left 12.0  / /", 0, 283.4, None, None]
     assert str(told[-1][0]).startswith("3 bars, 5 pieces")
 
 

@@ -113,6 +113,20 @@ def test_the_fit_card_prints_on_one_page(out: Path, tmp_path: Path, paper: str) 
     assert page_count(print_page(page, tmp_path)) == 1
 
 
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_no_blank_page_follows_a_drawing(out: Path, tmp_path: Path, paper: str) -> None:
+    """Exactly a page for each drawing, whatever the pages before the first drawing come to."""
+    text = (out / "sheets" / "R-101.html").read_text(encoding="utf-8")
+    first = text.index("<figure>")
+    counts = []
+    for name, body in (("all", text), ("none", text[:first] + text[text.rindex("</figure>") + 9 :])):
+        page = tmp_path / f"{name}.html"
+        body = body.replace("size: auto", f"size: {paper}").replace("size: landscape", f"size: {paper} landscape")
+        page.write_text(body, encoding="utf-8")
+        counts.append(page_count(print_page(page, tmp_path)))
+    assert counts[0] - counts[1] == text.count("<figure>") == 3
+
+
 @pytest.mark.skipif(not shutil.which("pdftotext"), reason="needs poppler")
 @pytest.mark.parametrize("kind", ["week.html", "sheets/R-103.html", "questions/Mara-Quill.html", "labels.html"])
 def test_no_word_is_printed_beyond_the_paper(out: Path, tmp_path: Path, kind: str) -> None:

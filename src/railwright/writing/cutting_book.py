@@ -26,6 +26,7 @@ from railwright.shop.sheet_look import (
     total_line,
     widths,
 )
+from railwright.writing.confirming import unconfirmed_orders, unconfirmed_words
 from railwright.writing.cutting_lines import (
     FELT_MARKS,
     BarGroup,
@@ -51,6 +52,7 @@ from railwright.writing.felt_lines import (
 )
 from railwright.writing.numbers import fixed
 from railwright.writing.safety import SAFETY_LINE
+from railwright.writing.saw_hand import with_strokes
 from railwright.writing.week import Week
 
 _OVERVIEW_HEADINGS = ("Item", "Name", "Pieces", "Bars or sheets", "Yield %", "What is known of the cost")
@@ -85,7 +87,12 @@ def write_cutting_book(week: Week, path: Path) -> None:
 def _write_overview(sheet: Worksheet, week: Week) -> None:
     widths(sheet, _OVERVIEW_WIDTHS)
     title(sheet, 1, "Cutting list")
-    remark(sheet, 2, f"Shop book {week.book.name}. One sheet a material. {SAFETY_LINE}", len(_OVERVIEW_HEADINGS))
+    remark(
+        sheet,
+        2,
+        f"Shop book {week.book.name}. One sheet a material. {SAFETY_LINE} {unconfirmed_words(week)}".rstrip(),
+        len(_OVERVIEW_HEADINGS),
+    )
     headings(sheet, 4, _OVERVIEW_HEADINGS, _NUMBERS)
     for row, material in enumerate(week.cutting, start=5):
         for column, value in enumerate(_overview_line(material, week), start=1):
@@ -112,14 +119,14 @@ def _overview_line(material: CuttingSheet, week: Week) -> tuple[Value, ...]:
 
 def _write_bars(sheet: Worksheet, material: CuttingSheet, plan: Plan, week: Week, racks: Racks) -> None:
     row = _write_top(sheet, material, totals_words(plan), marks_words(plan), _HEADINGS, week)
-    for group in bar_groups(plan):
+    for group in bar_groups(plan, unconfirmed_orders(week)):
         row = _write_group(sheet, row, group, racks)
     _write_bottom(sheet, row, totals_words(plan), material)
 
 
 def _write_felt(sheet: Worksheet, material: CuttingSheet, plan: FeltPlan, week: Week, racks: Racks) -> None:
     row = _write_top(sheet, material, felt_totals_words(plan), FELT_MARKS, _FELT_HEADINGS, week)
-    for group in felt_groups(plan):
+    for group in felt_groups(plan, unconfirmed_orders(week)):
         row = _write_felt_group(sheet, row, group, racks)
     _write_bottom(sheet, row, felt_totals_words(plan), material)
 
@@ -194,7 +201,7 @@ def boxes(count: int) -> str:
 
 
 def _cut_values(cut: Cut) -> tuple[Value, ...]:
-    return ", ".join(cut.labels), cut.length_mm, cut.setting, cut.from_mm, cut.to_mm
+    return ", ".join(cut.labels), cut.length_mm, with_strokes(cut.setting), cut.from_mm, cut.to_mm
 
 
 def _write_cells(sheet: Worksheet, row: int, values: Sequence[Value]) -> None:

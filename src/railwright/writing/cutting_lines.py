@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from railwright.book.model import ShopBook
 from railwright.shop.cutting.felt_model import Rect, Sheet
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
 from railwright.shop.remnants import Racks, Rest
+from railwright.writing.confirming import marked_piece
+from railwright.writing.felt_ends import FELT_ENDS
 from railwright.writing.numbers import fixed, money, plain, several
+from railwright.writing.saw_hand import HAND_WORDS
 
 #: How the places of felt strips and pieces are measured.
 FELT_MARKS = (
     "Strips lie side by side across the sheet, from one edge; pieces follow each other along a strip, From and "
-    "To measured from one end. Cut strips first, then lengths; the grain runs along the piece, so nothing is turned."
+    "To measured from one end. Cut strips first, then lengths; the grain runs along the piece, so nothing is turned. "
+    f"{FELT_ENDS}"
 )
 
 
@@ -48,11 +52,12 @@ class BarGroup:
         return str(self.first) if self.count == 1 else f"{self.first} to {self.first + self.count - 1}"
 
 
-def bar_groups(plan: Plan) -> tuple[BarGroup, ...]:
+def bar_groups(plan: Plan, unconfirmed: Collection[str] = ()) -> tuple[BarGroup, ...]:
     """Merge bars that follow each other in sawing order and are sawn alike.
 
     Args:
         plan: the plan of one material.
+        unconfirmed: orders whose pieces are marked.
 
     Returns:
         Groups in sawing order, bars numbered from 1.
@@ -65,7 +70,7 @@ def bar_groups(plan: Plan) -> tuple[BarGroup, ...]:
             runs.append([bar])
     groups, first = [], 1
     for run in runs:
-        groups.append(BarGroup(first, len(run), run[0].stock, _cuts(run, plan), run[0].remnant / 10))
+        groups.append(BarGroup(first, len(run), run[0].stock, _cuts(run, plan, unconfirmed), run[0].remnant / 10))
         first += len(run)
     return tuple(groups)
 
@@ -79,10 +84,10 @@ def _shape(pieces: Sequence[Piece]) -> list[tuple[int, str]]:
     return [(piece.length, piece.setup) for piece in pieces]
 
 
-def _cuts(run: Sequence[Bar], plan: Plan) -> tuple[Cut, ...]:
+def _cuts(run: Sequence[Bar], plan: Plan, unconfirmed: Collection[str]) -> tuple[Cut, ...]:
     cuts, start = [], plan.trim
     for position, piece in enumerate(run[0].pieces):
-        labels = tuple(bar.pieces[position].label for bar in run)
+        labels = tuple(marked_piece(bar.pieces[position].label, unconfirmed) for bar in run)
         end = start + piece.length
         cuts.append(Cut(labels, piece.length / 10, piece.setup, start / 10, end / 10))
         start = end + plan.kerf
@@ -124,10 +129,11 @@ def proof_words(cents: int, bound_cents: int, proven: bool, currency: str) -> st
         return "Nothing to buy: the shelf suffices."
     cost = money(cents / 100, currency)
     if proven:
-        return f"Cost {cost}: proven, no plan costs less."
+        return f"Cost {cost}: proven, with each piece taken over its long points; no such plan costs less."
     gap = 100 * (cents - bound_cents) / cents
     return (
-        f"Cost {cost}: no plan costs less than {money(bound_cents / 100, currency)} (at most {plain(gap, 2)} % less)."
+        f"Cost {cost}: with each piece taken over its long points no plan costs less than "
+        f"{money(bound_cents / 100, currency)} (at most {plain(gap, 2)} % less)."
     )
 
 
@@ -149,7 +155,7 @@ def marks_words(plan: Plan) -> str:
     trim = f" after an end trim of {plain(plan.trim / 10)} mm" if plan.trim else ""
     return (
         f"From and To are measured from one end of the bar{trim}, long point to long point; each saw cut "
-        f"({plain(plan.kerf / 10)} mm) lies beyond To. Saw left or right as on the drawing of the segment."
+        f"({plain(plan.kerf / 10)} mm) lies beyond To. {HAND_WORDS}"
     )
 
 

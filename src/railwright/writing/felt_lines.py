@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from railwright.shop.cutting.felt_model import FeltPlan, Rect, Sheet, SheetCut, Strip
+from railwright.writing.confirming import marked_piece
 from railwright.writing.cutting_lines import Cut, where_from
 from railwright.writing.numbers import plain, several
 
@@ -37,11 +38,12 @@ class FeltGroup:
         return str(self.first) if self.count == 1 else f"{self.first} to {self.first + self.count - 1}"
 
 
-def felt_groups(plan: FeltPlan) -> tuple[FeltGroup, ...]:
+def felt_groups(plan: FeltPlan, unconfirmed: Collection[str] = ()) -> tuple[FeltGroup, ...]:
     """Merge sheets that follow each other and are cut alike.
 
     Args:
         plan: the plan of one felt.
+        unconfirmed: orders whose pieces are marked.
 
     Returns:
         Groups in cutting order, sheets numbered from 1.
@@ -54,7 +56,7 @@ def felt_groups(plan: FeltPlan) -> tuple[FeltGroup, ...]:
             runs.append([sheet])
     groups, first = [], 1
     for run in runs:
-        groups.append(FeltGroup(first, len(run), run[0].sheet, _strips(run), run[0].remnant / 10))
+        groups.append(FeltGroup(first, len(run), run[0].sheet, _strips(run, unconfirmed), run[0].remnant / 10))
         first += len(run)
     return tuple(groups)
 
@@ -67,21 +69,21 @@ def _shape(strips: Sequence[Strip]) -> list[tuple[int, list[tuple[int, int]]]]:
     return [(strip.width, [(rect.length, rect.width) for rect in strip.rects]) for strip in strips]
 
 
-def _strips(run: Sequence[SheetCut]) -> tuple[FeltStrip, ...]:
+def _strips(run: Sequence[SheetCut], unconfirmed: Collection[str]) -> tuple[FeltStrip, ...]:
     strips, across = [], 0
     for position, strip in enumerate(run[0].strips):
         same = [sheet.strips[position] for sheet in run]
         end = across + strip.width
-        strips.append(FeltStrip(strip.width / 10, across / 10, end / 10, _cuts(same), strip.remnant / 10))
+        strips.append(FeltStrip(strip.width / 10, across / 10, end / 10, _cuts(same, unconfirmed), strip.remnant / 10))
         across = end
     return tuple(strips)
 
 
-def _cuts(same: Sequence[Strip]) -> tuple[Cut, ...]:
+def _cuts(same: Sequence[Strip], unconfirmed: Collection[str]) -> tuple[Cut, ...]:
     """Give the pieces of strips cut alike; a knife takes nothing, so each begins where the last one ends."""
     cuts, start = [], 0
     for position, piece in enumerate(same[0].rects):
-        labels = tuple(strip.rects[position].label for strip in same)
+        labels = tuple(marked_piece(strip.rects[position].label, unconfirmed) for strip in same)
         end = start + piece.length
         cuts.append(Cut(labels, piece.length / 10, f"{plain(piece.width / 10)} wide", start / 10, end / 10))
         start = end

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,8 +10,8 @@ from railwright.book.model import ShopBook
 from railwright.computing.results import SectionResult
 from railwright.shop.parts import shim_leaves
 from railwright.writing.drawings.end_views import end_stacks
-from railwright.writing.drawings.segment_case import SegmentCase, between_words
-from railwright.writing.numbers import fixed, plain
+from railwright.writing.drawings.segment_case import SegmentCase, between_words, wire_label
+from railwright.writing.numbers import fixed, plain, several
 from railwright.writing.templates import spell_note
 from railwright.writing.week import Instrument
 
@@ -39,6 +40,7 @@ class CardSegment:
 class FitCard:
     """Everything on the card."""
 
+    open: tuple[str, ...]
     remarks: str
     before: tuple[str, ...]
     segments: tuple[CardSegment, ...]
@@ -58,18 +60,72 @@ def fit_card_of(instrument: Instrument, cases: Sequence[SegmentCase], book: Shop
     """
     remarks = (instrument.survey.remarks if instrument.survey else None) or ""
     segments = tuple(_segment(case, book) for case in cases)
-    return FitCard(remarks, _before(instrument, cases), segments, _after(instrument, book))
+    return FitCard(_open(instrument), remarks, _before(instrument, cases, book), segments, _after(instrument, book))
 
 
-def _before(instrument: Instrument, cases: Sequence[SegmentCase]) -> tuple[str, ...]:
+def _open(instrument: Instrument) -> tuple[str, ...]:
+    """List what is still to confirm, for the fitter to settle at the piano."""
+    return tuple(finding.message for finding in instrument.findings if finding.severity == "confirm")
+
+
+def kit_words(instrument: Instrument, cases: Sequence[SegmentCase], book: ShopBook) -> str:
+    """Sum the kit up, for a look into the box before leaving.
+
+    Args:
+        instrument: gives the part list.
+        cases: its segments; each is a carrier and a felt.
+        book: says what each item is.
+
+    Returns:
+        For example ``3 carriers with felt (1 notch), 2 links, 1 lever set, cable 2400 mm``.
+    """
+    kinds = {part.item: part.kind for part in book.hardware}
+    counts = Counter[str]()
+    for part in instrument.parts:
+        counts[kinds.get(part.item, "")] += round(part.quantity)
+    cuts = Counter("hollow" if relief.kind == "screw" else "notch" for one in cases for relief in one.section.reliefs)
+    reliefs = [several(cuts[kind], kind, plural) for kind, plural in (("hollow", "hollows"), ("notch", "notches"))]
+    told = [f"{several(len(cases), 'carrier')} with felt ({', '.join(reliefs)})"]
+    told += [
+        several(counts[kind], kind, plural)
+        for kind, plural in (("foot", "feet"), ("crank", ""), ("link", ""), ("lever set", ""))
+        if counts[kind]
+    ]
+    if counts["cable"]:
+        told.append(f"cable {counts['cable']} mm")
+    return ", ".join(told)
+
+
+def screw_words(cases: Sequence[SegmentCase]) -> str:
+    """Say between which wires guide-rail screws stand; empty for none that are known."""
+    return "; ".join(_screw(case, x) for case in cases for x in case.section.screws_x_mm)
+
+
+def _screw(case: SegmentCase, x_mm: float) -> str:
+    section = case.section
+    below = int((case.spacing.x_mm < x_mm).sum()) if case.spacing else 0
+    if case.spacing is None:
+        return f"in section {section.section}"
+    if below == 0:
+        return f"before {wire_label(section, 0)}"
+    if below == len(case.spacing.x_mm):
+        return f"beyond {wire_label(section, below - 1)}"
+    return f"between {wire_label(section, below - 1)} and {wire_label(section, below)}"
+
+
+def _before(instrument: Instrument, cases: Sequence[SegmentCase], book: ShopBook) -> tuple[str, ...]:
     survey = instrument.survey
     serial = (survey.serial if survey else None) or "as on the order"
     counts = ", ".join(f"{case.section.section}: {case.section.dampers}" for case in cases if case.section.dampers)
+    screws = screw_words(cases)
     return (
+        f"The kit is whole: {kit_words(instrument, cases, book)}.",
         f"The serial number on the plate is {serial}.",
         f"Dampers counted from the bass, section by section: {counts}.",
         "Every damper rises and falls freely before anything is fitted.",
-        "The guide rail is clean; its screws stand where the drawings show them.",
+        f"The guide rail is clean; its screws stand {screws}."
+        if screws
+        else "The guide rail is clean, without screws.",
         "At both ends of every section, a gauge block as high as the stack below, with the clearance, stays untouched "
         "on the hardest blow.",
     )

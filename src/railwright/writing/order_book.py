@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from decimal import Decimal
 from pathlib import Path
 
@@ -25,6 +25,7 @@ from railwright.shop.sheet_look import (
     total_line,
     widths,
 )
+from railwright.writing.confirming import TO_CONFIRM, is_unconfirmed, unconfirmed_orders, unconfirmed_words
 from railwright.writing.numbers import several
 from railwright.writing.order_days import write_days
 from railwright.writing.order_words import DAY, MONEY, item_words, orders_words, quantity_format
@@ -67,7 +68,7 @@ def write_order_book(week: Week, path: Path) -> None:
         lines = [line for line in week.order if line.supplier == supplier and line.packs]
         name = supplier or "no supplier named"
         _write_lines(add_sheet(workbook, f"Buy {name}"), f"To buy: {name}", lines, week)
-    write_days(add_sheet(workbook, "By day"), week.order, item_names(week.book))
+    write_days(add_sheet(workbook, "By day"), week.order, item_names(week.book), unconfirmed_orders(week))
     _write_kits(add_sheet(workbook, "By instrument"), week)
     save_workbook(workbook, path)
 
@@ -93,10 +94,10 @@ def _write_lines(sheet: Worksheet, heading: str, lines: Sequence[OrderLine], wee
     title(sheet, 1, heading)
     remark(sheet, 2, _about(week), len(_HEADINGS))
     headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
-    row, names = _HEADING_ROW, item_names(week.book)
+    row, names, unconfirmed = _HEADING_ROW, item_names(week.book), unconfirmed_orders(week)
     for line in lines:
         row += 1
-        _write_line(sheet, row, line, names)
+        _write_line(sheet, row, line, names, unconfirmed)
     row += 1
     currency = week.book.text("currency")
     put(sheet, row, 3, f"Total, {currency}" if currency else "Total")
@@ -115,8 +116,8 @@ def _about(week: Week) -> str:
     costs = f"; costs in {currency}" if currency else ""
     return (
         f"For {several(made, 'instrument')}; shop book {week.book.name}{costs}. "
-        "Bars and sheets come from the cutting plan."
-    )
+        f"Bars and sheets come from the cutting plan. {unconfirmed_words(week)}"
+    ).rstrip()
 
 
 def _notes(lines: Sequence[OrderLine], week: Week) -> list[str]:
@@ -125,7 +126,9 @@ def _notes(lines: Sequence[OrderLine], week: Week) -> list[str]:
     return missing + (list(week.notes) if lines is week.order else [])
 
 
-def _write_line(sheet: Worksheet, row: int, line: OrderLine, names: dict[str, str]) -> None:
+def _write_line(
+    sheet: Worksheet, row: int, line: OrderLine, names: dict[str, str], unconfirmed: Collection[str]
+) -> None:
     values: tuple[tuple[Value, str], ...] = (
         ("☐" if line.packs or without_price(line) else "", ""),
         (line.buy_item, ""),
@@ -138,7 +141,7 @@ def _write_line(sheet: Worksheet, row: int, line: OrderLine, names: dict[str, st
         (line.pack, "#,##0"),
         ("no price" if without_price(line) else line.cost or Decimal(0), MONEY),
         (line.needed_by, DAY),
-        (orders_words(line.orders), ""),
+        (orders_words(line.orders, unconfirmed), ""),
         (line.supplier, ""),
     )
     for column, (value, number_format) in enumerate(values, start=1):
@@ -150,7 +153,12 @@ def _write_line(sheet: Worksheet, row: int, line: OrderLine, names: dict[str, st
 def _write_kits(sheet: Worksheet, week: Week) -> None:
     widths(sheet, _KIT_WIDTHS)
     title(sheet, 1, "Kits by instrument")
-    remark(sheet, 2, "Bars and felt in mm of finished pieces; how they are cut stands in the cutting list.", 8)
+    remark(
+        sheet,
+        2,
+        f"Bars and felt in mm of finished pieces; how they are cut: see the cutting list. {unconfirmed_words(week)}".rstrip(),
+        8,
+    )
     headings(sheet, _HEADING_ROW, _KIT_HEADINGS, _NUMBERS)
     row = _HEADING_ROW
     for instrument in week.instruments:
@@ -171,10 +179,11 @@ def item_names(book: ShopBook) -> dict[str, str]:
 
 def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[Value, ...]]:
     survey = instrument.survey
-    site, day = (survey.site or "", survey.needed_by) if survey else ("", None)
+    site, day = (survey.site or "") if survey else "", instrument.needed_by
+    order = f"{instrument.order_no} {TO_CONFIRM}" if is_unconfirmed(instrument) else instrument.order_no
     for part in instrument.parts:
         quantity = Decimal(str(part.quantity))
-        yield ("☐", instrument.order_no, site, day, part.item, names.get(part.item, ""), quantity, part.unit)
+        yield ("☐", order, site, day, part.item, names.get(part.item, ""), quantity, part.unit)
 
 
 def _write_kit_line(sheet: Worksheet, row: int, values: Sequence[Value]) -> None:

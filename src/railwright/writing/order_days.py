@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -58,13 +58,16 @@ def day_lines(order: Sequence[OrderLine]) -> Iterator[tuple[date | None, list[Da
         yield day, days[day]
 
 
-def write_days(sheet: Worksheet, order: Sequence[OrderLine], names: dict[str, str]) -> None:
+def write_days(
+    sheet: Worksheet, order: Sequence[OrderLine], names: dict[str, str], unconfirmed: Collection[str] = ()
+) -> None:
     """Write the sheet.
 
     Args:
         sheet: an empty sheet.
         order: the order's lines.
         names: what people call each item.
+        unconfirmed: orders that are marked.
     """
     widths(sheet, _WIDTHS)
     title(sheet, 1, "Needs by day")
@@ -75,13 +78,13 @@ def write_days(sheet: Worksheet, order: Sequence[OrderLine], names: dict[str, st
     for _, lines in day_lines(order):
         for line in lines:
             row += 1
-            _write_line(sheet, row, line, names)
+            _write_line(sheet, row, line, names, unconfirmed)
         hairline(sheet, row, len(_HEADINGS))
     sheet.freeze_panes = f"A{_HEADING_ROW + 1}"
     print_setup(sheet, _HEADING_ROW, "Needs by day", landscape=True)
 
 
-def _write_line(sheet: Worksheet, row: int, day: DayLine, names: dict[str, str]) -> None:
+def _write_line(sheet: Worksheet, row: int, day: DayLine, names: dict[str, str], unconfirmed: Collection[str]) -> None:
     amounts = (day.need.quantity, day.running, day.line.on_hand, day.to_have_bought)
     values: tuple[Value, ...] = (
         day.need.day or "no day given",
@@ -89,7 +92,7 @@ def _write_line(sheet: Worksheet, row: int, day: DayLine, names: dict[str, str])
         item_words(day.line, names),
         *amounts,
         day.line.unit,
-        orders_words(day.need.orders),
+        orders_words(day.need.orders, unconfirmed),
     )
     for column, value in enumerate(values, start=1):
         number_format = quantity_format(value) if isinstance(value, Decimal) else (DAY if column == 1 else "")

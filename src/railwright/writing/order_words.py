@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from decimal import Decimal
 
 from railwright.shop.order_model import OrderLine
+from railwright.writing.confirming import marked_order
 
 MONEY, DAY = "#,##0.00", "yyyy-mm-dd"
 #: More order numbers than this in one cell help nobody; the sheet by instrument has them all.
 _MOST_ORDERS = 12
 
 
-def orders_words(orders: Sequence[str]) -> str:
-    """Name the orders that need an item, the first dozen of many."""
-    shown = ", ".join(orders[:_MOST_ORDERS])
+def orders_words(orders: Sequence[str], unconfirmed: Collection[str] = ()) -> str:
+    """Name the orders that need an item, the first dozen of many; ``unconfirmed`` ones are marked."""
+    shown = ", ".join(marked_order(order, unconfirmed) for order in orders[:_MOST_ORDERS])
     rest = len(orders) - _MOST_ORDERS
     return shown if rest <= 0 else f"{shown} and {rest} more (sheet By instrument)"
 

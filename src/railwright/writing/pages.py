@@ -17,6 +17,7 @@ from railwright.survey.findings import State
 from railwright.writing.advice import measure_next_words, next_step
 from railwright.writing.asking import Asked, asked_by_technician, field_words, mail_text, questions_of
 from railwright.writing.bar_strip import bar_strip, felt_sheet
+from railwright.writing.confirming import is_unconfirmed, unconfirmed_orders, unconfirmed_words
 from railwright.writing.cutting_lines import (
     FELT_MARKS,
     bar_groups,
@@ -41,8 +42,10 @@ from railwright.writing.drawings.segment_case import (
 )
 from railwright.writing.drawings.segment_sheet import segment_sheet
 from railwright.writing.drawings.svg import render
+from railwright.writing.felt_ends import FELT_ENDS
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, sheet_words
 from railwright.writing.fit_card import fit_card_of
+from railwright.writing.fitting_words import CHOSEN_AT_FITTING, gap_words
 from railwright.writing.labels import labels_of
 from railwright.writing.numbers import money
 from railwright.writing.order_book import item_names, order_total
@@ -59,6 +62,7 @@ from railwright.writing.places import (
     places_of,
     technician_of,
 )
+from railwright.writing.saw_hand import HAND_WORDS, strokes
 from railwright.writing.templates import render_page
 from railwright.writing.week import Instrument, Week
 
@@ -97,7 +101,7 @@ def write_week_pages(week: Week, target: Path) -> None:
     places = places_of(week)
     _write(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
     _write(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
-    _write(target / LABELS_PAGE, render_page("labels.html", {"labels": labels_of(week)}))
+    _write(target / LABELS_PAGE, render_page("labels.html", {"labels": labels_of(week), "hand": HAND_WORDS}))
     for technician, asked in asked_by_technician(week).items():
         page = target / places.questions(technician)
         _write(page, render_page("questions.html", question_values(technician, asked, places)))
@@ -138,7 +142,8 @@ def _write(path: Path, text: str) -> None:
 def _write_instrument(instrument: Instrument, book: ShopBook, places: Places, target: Path) -> None:
     """Write the drawings and the shop sheet of one instrument; unless it is held, patterns and fit card too."""
     assert instrument.survey is not None and instrument.result is not None
-    cases = segment_cases(instrument.survey, instrument.result.sections, book, instrument.made)
+    in_doubt = instrument.state == "confirm"
+    cases = segment_cases(instrument.survey, instrument.result.sections, book, instrument.made, in_doubt)
     drawings = []
     for case in cases:
         path = Path(places.drawing(instrument, case.section.section))
@@ -150,8 +155,21 @@ def _write_instrument(instrument: Instrument, book: ShopBook, places: Places, ta
     _write(target / places.sheet(instrument), sheet)
     if has_fit_card(instrument):
         _write_patterns(instrument, cases, places, target)
-        values = {"instrument": instrument, "book": book, "card": fit_card_of(instrument, cases, book)}
+        values = fit_card_values(instrument, book, cases)
         _write(target / places.fit_card(instrument), render_page("fit-card.html", values))
+
+
+def fit_card_values(instrument: Instrument, book: ShopBook, cases: tuple[SegmentCase, ...]) -> dict[str, Any]:
+    """Gather what the fit card of one instrument shows."""
+    assert instrument.survey is not None
+    return {
+        "instrument": instrument,
+        "book": book,
+        "card": fit_card_of(instrument, cases, book),
+        "unconfirmed": is_unconfirmed(instrument),
+        "at_fitting": CHOSEN_AT_FITTING,
+        "gaps": gap_words(instrument.survey),
+    }
 
 
 def has_fit_card(instrument: Instrument) -> bool:
@@ -165,7 +183,7 @@ def _write_patterns(instrument: Instrument, cases: tuple[SegmentCase, ...], plac
     patterns = segment_patterns(cases)
     for pattern in patterns:
         _write(target / places.pattern(instrument, pattern.number), pattern.whole)
-    page = render_page("pattern.html", pattern_values(instrument.order_no, patterns))
+    page = render_page("pattern.html", pattern_values(instrument, patterns))
     _write(target / places.patterns(instrument), page)
 
 
@@ -242,6 +260,11 @@ def sheet_values(
         "survey": instrument.survey,
         "result": instrument.result,
         "book": book,
+        "unconfirmed": is_unconfirmed(instrument),
+        "hand": HAND_WORDS,
+        "felt_ends": FELT_ENDS,
+        "at_fitting": CHOSEN_AT_FITTING,
+        "gaps": gap_words(instrument.survey) if instrument.survey else "",
         "segments": [_segment(case) for case in cases],
         "unsized": [s for s in instrument.result.sections if s.carrier is None] if instrument.result else [],
         "drawings": [Markup(drawing) for drawing in drawings],
@@ -260,6 +283,7 @@ def _segment(case: SegmentCase) -> dict[str, Any]:
         "carrier": case.carrier,
         "felt": case.felt,
         "saw": saw_words(case),
+        "strokes": strokes(case.carrier.saw_hand),
         "from": datum_words(case),
         "stations": [(s, s.x_mm - datum, between_words(case.section, s)) for s in case.section.stations],
         "reliefs": [(relief, relief.x_mm - datum, relief_words(relief)) for relief in case.section.reliefs],
@@ -282,14 +306,15 @@ def _returned(instrument: Instrument, places: Places) -> str:
 
 def cutting_values(week: Week) -> dict[str, Any]:
     """Gather what the cutting page shows."""
-    racks = rack_labels(week.cutting, week.book)
+    racks, unconfirmed = rack_labels(week.cutting, week.book), unconfirmed_orders(week)
     return {
         "book": week.book,
-        "materials": [_material(sheet, week.book, racks) for sheet in week.cutting],
+        "unconfirmed": unconfirmed_words(week),
+        "materials": [_material(sheet, week.book, racks, unconfirmed) for sheet in week.cutting],
     }
 
 
-def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks) -> dict[str, Any]:
+def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks, unconfirmed: frozenset[str]) -> dict[str, Any]:
     plan = sheet.plan
     proof = proof_words(plan.cents, plan.bound_cents, plan.proven, book.text("currency"))
 
@@ -303,7 +328,9 @@ def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks) -> dict[str, An
         "unplaced": [unplaced_words(piece) for piece in plan.unplaced],
     }
     if isinstance(plan, Plan):
-        groups: list[Any] = [(group, bar_words(group.stock), bar_strip(group)) for group in bar_groups(plan)]
+        groups: list[Any] = [
+            (group, bar_words(group.stock), bar_strip(group)) for group in bar_groups(plan, unconfirmed)
+        ]
         return {**shared, "totals": totals_words(plan), "marks": marks_words(plan), "groups": groups}
-    groups = [(group, sheet_words(group.sheet), felt_sheet(group)) for group in felt_groups(plan)]
+    groups = [(group, sheet_words(group.sheet), felt_sheet(group)) for group in felt_groups(plan, unconfirmed)]
     return {**shared, "totals": felt_totals_words(plan), "marks": FELT_MARKS, "groups": groups}

@@ -8,9 +8,11 @@ from typing import Any
 
 from markupsafe import Markup
 
+from railwright.writing.confirming import TO_CONFIRM, is_unconfirmed
 from railwright.writing.drawings.pattern import Pattern, pattern_of
 from railwright.writing.drawings.segment_case import SegmentCase
 from railwright.writing.drawings.svg import figure, markup, render
+from railwright.writing.week import Instrument
 
 TILES_ON_A_PAGE = 2
 
@@ -40,11 +42,11 @@ def _segment_pattern(number: int, pattern: Pattern) -> SegmentPattern:
     return SegmentPattern(number, whole, Markup(f'<g id="{mark}">{picture}</g>'), tiles)
 
 
-def pattern_values(order_no: str, patterns: Sequence[SegmentPattern]) -> dict[str, Any]:
+def pattern_values(instrument: Instrument, patterns: Sequence[SegmentPattern]) -> dict[str, Any]:
     """Gather what the pattern page of an instrument shows.
 
     Args:
-        order_no: its order number.
+        instrument: whose patterns they are.
         patterns: at least one segment's.
 
     Returns:
@@ -52,11 +54,24 @@ def pattern_values(order_no: str, patterns: Sequence[SegmentPattern]) -> dict[st
     """
     tiles = [tile for pattern in patterns for tile in pattern.tiles]
     return {
-        "order": order_no,
+        "order": instrument.order_no,
+        "whose": _whose(instrument),
+        "warning": _warning(instrument),
         "shared": [pattern.shared for pattern in patterns],
         "pages": [tiles[at : at + TILES_ON_A_PAGE] for at in range(0, len(tiles), TILES_ON_A_PAGE)],
         "found": list(_found(patterns)),
     }
+
+
+def _whose(instrument: Instrument) -> str:
+    """Name serial number and site, as far as they are known."""
+    survey = instrument.survey
+    serial = f"serial {survey.serial}" if survey and survey.serial else ""
+    return ", ".join(words for words in (serial, (survey.site if survey else None) or "") if words)
+
+
+def _warning(instrument: Instrument) -> str:
+    return TO_CONFIRM if is_unconfirmed(instrument) else ""
 
 
 def _found(patterns: Sequence[SegmentPattern]) -> Iterator[tuple[int, int, int]]:

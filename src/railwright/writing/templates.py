@@ -14,6 +14,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_name
 from railwright.writing.numbers import fixed, money, plain, several
 from railwright.writing.safety import SAFETY_WORDS
+from railwright.writing.saw_hand import with_strokes
 
 
 def _folder() -> Traversable:
@@ -38,7 +39,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    made.filters.update(fixed=fixed, plain=plain, money=money, note=spell_note, several=several)
+    made.filters.update(fixed=fixed, plain=plain, money=money, note=spell_note, several=several, strokes=with_strokes)
     made.globals.update(safety=SAFETY_WORDS)
     return made
 

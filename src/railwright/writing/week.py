@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from railwright.book.model import ShopBook
 from railwright.computing.next_reading import NextReading
@@ -45,6 +46,12 @@ class Instrument:
     def order_no(self) -> str:
         """The order number, or the file's name where none could be read."""
         return (self.survey.order_no if self.survey else None) or self.file
+
+    @property
+    def needed_by(self) -> date | None:
+        """The day its parts are wanted by; ``None`` for one that cannot be meant, as it lies before the survey."""
+        slipped = any(finding.rule == "needed_before_survey" for finding in self.findings)
+        return None if self.survey is None or slipped else self.survey.needed_by
 
     @property
     def defaults(self) -> tuple[DefaultUsed, ...]:

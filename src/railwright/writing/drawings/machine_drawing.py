@@ -7,7 +7,14 @@ from collections.abc import Iterator
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.plan_view import plan_view
 from railwright.writing.drawings.primitives import Line, Placed, Primitive, Sheet, Text, View
-from railwright.writing.drawings.segment_case import SegmentCase, datum_mm, datum_words, relief_words, saw_words
+from railwright.writing.drawings.segment_case import (
+    SegmentCase,
+    datum_mm,
+    datum_words,
+    relief_words,
+    saw_words,
+    warning_words,
+)
 from railwright.writing.numbers import fixed, plain
 from railwright.writing.safety import SAFETY_WORDS
 
@@ -63,4 +70,5 @@ def _lines(case: SegmentCase) -> Iterator[str]:
     for relief in section.reliefs:
         name = "Hollow" if relief.kind == "screw" else "Notch"
         yield f"{name}, middle at {fixed(relief.x_mm - datum_mm(case))}, {relief_words(relief)}"
+    yield from filter(None, (warning_words(case),))
     yield from SAFETY_WORDS

@@ -21,7 +21,8 @@ class SegmentCase:
     """One segment that was sized, with what else its drawing shows.
 
     ``foot_width_mm`` and ``slot_mm`` are the shop's; ``heights`` the free heights and gaps at rest, if they are known.
-    ``made`` says that the segment is in the cutting list of the run; the drawing of any other carries a warning.
+    ``made`` says that the segment is in the cutting list of the run; the drawing of any other carries a warning, and so
+    does one that is made while a reading of its instrument is ``in_doubt``.
     """
 
     survey: Survey
@@ -34,6 +35,7 @@ class SegmentCase:
     wire_mm: float
     book: ShopBook
     made: bool
+    in_doubt: bool = False
 
     @property
     def order_no(self) -> str:
@@ -60,7 +62,7 @@ class SegmentCase:
 
 
 def segment_cases(
-    survey: Survey, sections: tuple[SectionResult, ...], book: ShopBook, made: bool = True
+    survey: Survey, sections: tuple[SectionResult, ...], book: ShopBook, made: bool = True, in_doubt: bool = False
 ) -> tuple[SegmentCase, ...]:
     """Gather what the drawings of an instrument need; sections without a carrier have none.
 
@@ -69,6 +71,7 @@ def segment_cases(
         sections: its computed sections.
         book: the shop book.
         made: the segments are in the cutting list of the run.
+        in_doubt: a reading of the instrument is still to confirm.
 
     Returns:
         One case a segment, bass first.
@@ -92,6 +95,7 @@ def segment_cases(
                 wire,
                 book,
                 made,
+                in_doubt,
             )
         )
     return tuple(cases)
@@ -185,8 +189,10 @@ def stack_at(case: SegmentCase, x_mm: float, shim: float | None = None) -> float
 
 
 def warning_words(case: SegmentCase) -> str:
-    """Warn where a segment is not in the cutting list; empty where it is."""
-    return "" if case.made else "DO NOT MAKE: not in the cutting list of this run"
+    """Warn where a segment is not in the cutting list, or in it before every doubt is settled; empty otherwise."""
+    if not case.made:
+        return "DO NOT MAKE: not in the cutting list of this run"
+    return "TO CONFIRM: a reading is still in doubt" if case.in_doubt else ""
 
 
 def wire_label(section: SectionResult, index: int) -> str:

@@ -18,8 +18,10 @@ from railwright.writing.drawings.segment_case import (
     saw_words,
     warning_words,
 )
+from railwright.writing.felt_ends import FELT_ENDS
 from railwright.writing.numbers import fixed, plain
 from railwright.writing.safety import SAFETY_WORDS
+from railwright.writing.saw_hand import lean_words, strokes
 
 WIDTH, HEIGHT, MARGIN = 297.0, 210.0, 8.0
 #: Scales of ISO 5455 with the usual steps between them, largest first: paper mm to a real mm, and its name.
@@ -30,6 +32,11 @@ _END_TALLEST, _END_LEFT, _END_STEP = 50.0, 134.0, 27.0
 _TITLE_LEFT = 222.0
 #: Room that the warning takes beside the heading.
 _WARNING_ROOM = 130.0
+#: What the lines mean, and what a drawing of the felt alone would not say.
+LEGEND = (
+    "Felt up, feet below. Dashed round a foot: so far it may slide; other dashes: hollow or notch. Pale band: the wire "
+    f"stands there (95 %). Cross: guide-rail screw. Grey: strings. Felt: {FELT_ENDS[0].lower()}{FELT_ENDS[1:]}"
+)
 
 
 def scale_of(length_mm: float) -> tuple[float, str]:
@@ -88,16 +95,24 @@ def _ends(case: SegmentCase) -> Iterator[Placed]:
 def _paper(case: SegmentCase, scale_words: str) -> Iterator[Primitive]:
     yield rectangle(MARGIN, MARGIN, WIDTH - MARGIN, HEIGHT - MARGIN, layers.FRAME)
     across = WIDTH - 2.0 * (MARGIN + 3.0)
-    heading, letters = fitted(_heading(case), across if case.made else across - _WARNING_ROOM, 4.0)
+    heading, letters = fitted(_heading(case), across - _WARNING_ROOM if warning_words(case) else across, 4.0)
     yield Text((MARGIN + 3.0, HEIGHT - 12.5), heading, layers.WORDS, letters, bold=True)
     instrument, letters = fitted(_instrument(case), across, 2.6)
     yield Text((MARGIN + 3.0, HEIGHT - 18.5), instrument, layers.WORDS, letters)
     yield Text((WIDTH - MARGIN - 3.0, HEIGHT - 12.5), warning_words(case), layers.WARNING, 4.0, "end", bold=True)
-    yield Text((MARGIN + 3.0, 104.0 - 2.0), f"All distances in mm from {datum_words(case)}.", layers.WORDS, 2.2)
+    distances = f"All distances in mm from {datum_words(case)}. {_lean(case)}"
+    yield Text((MARGIN + 3.0, 104.0 - 2.0), distances, layers.WORDS, 2.2)
     yield from _table(case, 98.0)
     yield from _title_block(case, scale_words)
+    legend, letters = fitted(LEGEND, across, 2.3)
+    yield Text((MARGIN + 3.0, 18.4), legend, layers.WORDS, letters)
     for line, words in enumerate((" ".join(SAFETY_WORDS[:3]), " ".join(SAFETY_WORDS[3:]))):
         yield Text((MARGIN + 3.0, 15.0 - 3.4 * line), words, layers.WORDS, 2.3)
+
+
+def _lean(case: SegmentCase) -> str:
+    words = lean_words(case.carrier.saw_hand)
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def _heading(case: SegmentCase) -> str:
@@ -154,7 +169,7 @@ def _title_block(case: SegmentCase, scale_words: str) -> Iterator[Primitive]:
         ("Carrier", f"{carrier.item}, {plain(carrier.width_mm)} x {plain(carrier.height_mm)}"),
         ("Long points", f"{fixed(carrier.length_mm)}"),
         ("Each edge", f"{fixed(carrier.edge_mm)}"),
-        ("Saw both ends", saw_words(case)),
+        ("Saw both ends", f"{saw_words(case)}  {strokes(case.carrier.saw_hand)}"),
         ("Felt", f"{case.felt.item}, {felt}"),
         ("Foot", f"{section.foot or 'none'} {names.get(section.foot or '', '')}".strip()),
         ("Crank", f"{section.crank or 'none'}, lift {fixed(section.lift_mm)}" if section.lift_mm else "none"),
