@@ -1,6 +1,6 @@
 import pytest
 
-from helpers_checking import BOOK, computed, one_section
+from helpers_checking import BOOK, changed, computed, one_section, sound_survey, with_sections
 from railwright.checking.run import put_into_words
 from railwright.computing.compute import compute
 
@@ -10,6 +10,14 @@ def test_readings_that_leave_no_row_of_wires(readings):
     (finding,) = computed(one_section(**readings, s1_run_end_mm=None), "wires_out_of_order")
     assert (finding.field, finding.severity) == ("s1_span", "fix")
     assert "with 12 heads, a span of" in finding.message
+
+
+@pytest.mark.parametrize(("reach_mm", "said"), [(313.0, 0), (320.0, 1), (324.0, 1), (326.0, 0)])
+def test_a_reach_that_ends_on_the_last_head(reach_mm, said):
+    """A span of 329 mm: the last wire stands near 324.3; what ends before its head is told elsewhere."""
+    survey = changed(with_sections(sound_survey(), 4), top_reach_mm=reach_mm)
+    found = computed(survey, "wires_out_of_order")
+    assert [(each.field, each.severity) for each in found] == [("top_reach", "fix")] * said
 
 
 def test_readings_that_disagree_less_are_quiet():

@@ -8,7 +8,7 @@ from dataclasses import replace
 from railwright.book.model import ShopBook
 from railwright.computing.fit import fit_instrument
 from railwright.computing.gap_model import RUN_HEADS
-from railwright.computing.notes_of_sections import notes_of
+from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing, spelled
 from railwright.computing.segment import in_a_row
 from railwright.computing.sensitivity import deciding_turns
@@ -52,7 +52,7 @@ def _with_readings(
     result: SectionResult, section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook
 ) -> SectionResult:
     found = (
-        *_disorder(section, result.spacing),
+        *_disorder(section, result, survey),
         *_slip(report),
         *_weak_test(section, report, survey, book),
         *_pitch(section, report, result.spacing, book),
@@ -60,12 +60,33 @@ def _with_readings(
     return replace(result, conflicts=(*found, *result.conflicts))
 
 
-def _disorder(section: SectionSurvey, spacing: Spacing | None) -> Iterator[Conflict]:
-    """Readings that contradict each other so far that the likeliest wires do not stand in a row within the span."""
-    if spacing is None or section.span_mm is None or in_a_row(spacing.x_mm, section.span_mm):
+def _disorder(section: SectionSurvey, result: SectionResult, survey: Survey) -> Iterator[Conflict]:
+    """Readings that contradict each other so far that the likeliest strings do not stand in a row within the length."""
+    spacing = result.spacing
+    if spacing is None or section.span_mm is None:
         return
-    facts: dict[str, str | int | float] = {"dampers": spacing.x_mm.size, "span": spelled(section.span_mm)}
-    yield Conflict("wires_out_of_order", section.number, section.key("span"), facts)
+    facts: dict[str, str | int | float] = {
+        "dampers": spacing.x_mm.size,
+        "span": spelled(section.span_mm),
+        "reach": "",
+        "measured": "span and run",
+    }
+    if not in_a_row(spacing.x_mm, section.span_mm):
+        yield Conflict("wires_out_of_order", section.number, section.key("span"), facts)
+    elif result.carrier is None and _is_top(section, survey) and _ends_on_last_head(spacing, survey.top_reach_mm):
+        facts |= {"reach": f", a reach of {spelled(survey.top_reach_mm or 0.0)}", "measured": "span and reach"}
+        yield Conflict("wires_out_of_order", section.number, "top_reach", facts)
+
+
+def _is_top(section: SectionSurvey, survey: Survey) -> bool:
+    place = top_damped(survey.sections)
+    return place is not None and survey.sections[place].number == section.number
+
+
+def _ends_on_last_head(spacing: Spacing, reach_mm: float | None) -> bool:
+    """Say whether a reach ends between the near edge of the last head and its wire, without room for another string."""
+    last = float(spacing.x_mm[-1])
+    return reach_mm is not None and last - spacing.head_width_mm <= reach_mm <= last
 
 
 def _slip(report: SlipReport | None) -> Iterator[Conflict]:
