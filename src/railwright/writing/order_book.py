@@ -156,7 +156,7 @@ def _write_kits(sheet: Worksheet, week: Week) -> None:
     remark(
         sheet,
         2,
-        f"Bars and felt in mm of finished pieces; how they are cut: see the cutting list. {unconfirmed_words(week)}".rstrip(),
+        f"Bars and felt in mm of finished pieces, cut as the cutting list says. {unconfirmed_words(week)}".rstrip(),
         8,
     )
     headings(sheet, _HEADING_ROW, _KIT_HEADINGS, _NUMBERS)
