@@ -32,11 +32,12 @@ _END_TALLEST, _END_LEFT, _END_STEP = 50.0, 134.0, 27.0
 _TITLE_LEFT = 222.0
 #: Room that the warning takes beside the heading.
 _WARNING_ROOM = 130.0
-#: What the lines mean, and what a drawing of the felt alone would not say.
+#: What the lines mean.
 LEGEND = (
     "Felt up, feet below. Dashed round a foot: so far it may slide; other dashes: hollow or notch. Pale band: the wire "
-    f"stands there (95 %). Cross: guide-rail screw. Grey: strings. Felt: {FELT_ENDS[0].lower()}{FELT_ENDS[1:]}"
+    "stands there (95 %). Cross: guide-rail screw. Grey: strings."
 )
+_FELT = f"Felt: {FELT_ENDS[0].lower()}{FELT_ENDS[1:]}"
 
 
 def scale_of(length_mm: float) -> tuple[float, str]:
@@ -106,7 +107,7 @@ def _paper(case: SegmentCase, scale_words: str) -> Iterator[Primitive]:
     yield from _title_block(case, scale_words)
     legend, letters = fitted(LEGEND, across, 2.3)
     yield Text((MARGIN + 3.0, 18.4), legend, layers.WORDS, letters)
-    for line, words in enumerate((" ".join(SAFETY_WORDS[:3]), " ".join(SAFETY_WORDS[3:]))):
+    for line, words in enumerate((" ".join(SAFETY_WORDS[:3]), " ".join((*SAFETY_WORDS[3:], _FELT)))):
         yield Text((MARGIN + 3.0, 15.0 - 3.4 * line), words, layers.WORDS, 2.3)
 
 
