@@ -394,9 +394,7 @@ PARAMETERS: tuple[Parameter, ...] = (
         "weight",
         "Prior weight of a run an inch misread, each direction. A tape for it has to be held at some mark, not at its end.",
     ),
-    Parameter(
-        "Slips", "slip_inch_span", 0.0002, "weight", "Prior weight of a span an inch misread, each direction."
-    ),
+    Parameter("Slips", "slip_inch_span", 0.0002, "weight", "Prior weight of a span an inch misread, each direction."),
     Parameter(
         "Slips",
         "slip_half_inch",
@@ -598,7 +596,7 @@ PARAMETERS: tuple[Parameter, ...] = (
         "bar_trim",
         0.0,
         "mm",
-        "Taken off one end of every bar before the first piece.",
+        "Taken off one end of every bar before the first piece; set it where bars come with ends that are not square or clean.",
     ),
     Parameter(
         "Parts, cutting, order",
