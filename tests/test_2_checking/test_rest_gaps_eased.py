@@ -11,9 +11,7 @@ def one_treble(**more):
 def test_clear_gauges_settle_a_tilt_by_rounding():
     (finding,) = computed(one_treble(), "rest_gaps_eased")
     assert (finding.field, finding.severity) == ("s1_rest_high", "note")
-    assert (
-        "as read, 1/4 in (6.4 mm) at the low and 3/8 in (9.5 mm) at the high end cannot be" in finding.message
-    )
+    assert "as read, 1/4 in (6.4 mm) at the low and 3/8 in (9.5 mm) at the high end cannot be" in finding.message
     assert "The clear gauges put the gap at 7.4 mm low and 8.0 mm high" in finding.message
 
 

@@ -12,9 +12,7 @@ def one_treble(**more):
 def test_a_tilt_with_a_gauge_at_one_end_only():
     (finding,) = computed(one_treble(), "rest_gaps_in_doubt")
     assert (finding.field, finding.severity) == ("s1_rest_high", "confirm")
-    assert (
-        "as read, 3/8 in (9.5 mm) at the low and 1/4 in (6.4 mm) at the high end cannot be" in finding.message
-    )
+    assert "as read, 3/8 in (9.5 mm) at the low and 1/4 in (6.4 mm) at the high end cannot be" in finding.message
     assert "reckoned for 8.0 mm low and 8.0 mm high" in finding.message
     assert finding.message.endswith("Read both to 1/32 in.")
 

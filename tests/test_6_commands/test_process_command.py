@@ -1,7 +1,12 @@
 """``railwright process`` as a clerk meets it: what it prints, what it writes, and a sentence for each bad input."""
 
+import errno
 import hashlib
+import io
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,6 +14,8 @@ from click.testing import CliRunner
 
 from little_surveys import SECTION, little_survey
 from railwright.cli import main
+from railwright.shop import sheet_look
+from railwright.writing.file_system import hold, release
 
 TENOR = SECTION | {"register": "tenor", "dampers": 20, "span": "10 13/16", "angle_1": 86}
 TREBLE = SECTION | {"register": "treble", "dampers": 22, "span": "11 7/8", "angle_1": 90, "screws": "7"}
@@ -33,7 +40,13 @@ def week(tmp_path: Path) -> tuple[Path, Path]:
     bass = SECTION | {"dampers": 22, "span": "11 7/8"}
     little_survey(surveys / "monday" / "a.xlsx", bass, TENOR, TREBLE, order_no="T-1", serial="A 4410", model="E5")
     little_survey(
-        surveys / "tuesday" / "b.xlsx", bass, TENOR | {"span": None}, TREBLE, order_no="T-2", serial="A 4412", model="E6"
+        surveys / "tuesday" / "b.xlsx",
+        bass,
+        TENOR | {"span": None},
+        TREBLE,
+        order_no="T-2",
+        serial="A 4412",
+        model="E6",
     )
     return surveys, tmp_path / "out"
 
@@ -234,3 +247,98 @@ def test_an_output_below_a_file_is_refused(week):
     result = run("process", surveys, "-o", out / "deep")
     assert result.exit_code == 2
     assert "is a file" in result.stderr
+
+
+def test_every_file_is_named_when_asked_and_not_otherwise(week):
+    surveys, out = week
+    assert "monday/a.xlsx" not in run("process", surveys, "-o", out).stderr
+    lines = run("process", surveys, "-o", out, "--verbose").stderr.splitlines()
+    assert [line for line in lines if " of 2: " in line] == [
+        "read 1 of 2: monday/a.xlsx",
+        "read 2 of 2: tuesday/b.xlsx",
+        "written 1 of 2: monday/a.xlsx",
+        "written 2 of 2: tuesday/b.xlsx",
+    ]
+
+
+def test_a_second_run_on_the_same_output_is_told_so(week):
+    surveys, out = week
+    run("process", surveys, "-o", out)
+    before = fingerprints(out)
+    lock = out.with_name(".out.lock")
+    held = hold(lock)
+    try:
+        result = run("process", surveys, "-o", out)
+    finally:
+        release(lock, held)
+    assert result.exit_code == 3
+    assert "another run of railwright is writing" in result.stderr
+    assert fingerprints(out) == before
+
+
+def test_what_a_killed_run_left_is_told(week):
+    surveys, out = week
+    out.with_name(".out.building-00000000").mkdir()
+    result = run("process", surveys, "-o", out)
+    assert result.exit_code == 0
+    assert "An earlier run was broken off; what it had half written is removed." in result.stderr
+
+
+@pytest.mark.parametrize("full", ["parts-order.xlsx", "results.json", "week.html"])
+def test_a_full_disk_is_a_sentence_and_the_earlier_output_stands(week, monkeypatch, full):
+    surveys, out = week
+    run("process", surveys, "-o", out)
+    before = fingerprints(out.parent)
+    opened = io.open
+
+    def no_room(file, mode="r", *more, **named):
+        if str(file).endswith(full) and "w" in mode:
+            raise OSError(errno.ENOSPC, "No space left on device", str(file))
+        return opened(file, mode, *more, **named)
+
+    monkeypatch.setattr(io, "open", no_room)
+    monkeypatch.setattr(sheet_look, "write_whole", lambda path, content: no_room(path, "wb").close())
+    result = run("process", surveys, "-o", out)
+    assert result.exit_code == 3
+    assert "the run could not be completed" in result.stderr
+    assert "No space left on device" in result.stderr
+    assert fingerprints(out.parent) == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="limits of file size are set by resource, which Windows lacks")
+def test_a_disk_that_fills_up_in_a_worker_is_a_sentence_too(week):
+    """No file may grow beyond 1 kB: a true failure of the system's own, in a process of its own."""
+    surveys, out = week
+    run("process", surveys, "-o", out)
+    before = fingerprints(out.parent)
+    small = "import resource, signal; signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
+    small += "resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))\nfrom railwright.cli import main\nmain()\n"
+    arguments = [sys.executable, "-c", small, "process", str(surveys), "-o", str(out)]
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    result = subprocess.run(arguments, env=environment, capture_output=True, text=True, encoding="utf-8")
+    assert result.returncode == 3, result.stderr
+    assert "the run could not be completed" in result.stderr
+    assert fingerprints(out.parent) == before
+
+
+@pytest.mark.skipif(sys.platform == "win32" or os.geteuid() == 0, reason="needs a folder that may not be written")
+def test_a_read_only_place_is_a_sentence(week):
+    surveys, out = week
+    shelf = out.parent / "shelf"
+    shelf.mkdir()
+    shelf.chmod(0o555)
+    result = run("process", surveys, "-o", shelf / "out")
+    shelf.chmod(0o755)
+    assert result.exit_code == 3
+    assert "read-only" in result.stderr
+
+
+def test_a_file_name_that_is_no_text_leaves_results_that_can_be_read(week):
+    surveys, out = week
+    try:
+        (surveys / os.fsdecode(b"caf\xe9.xlsx")).write_bytes(b"no workbook")
+    except OSError:
+        pytest.skip("this disk takes only names that are text")
+    result = run("process", surveys, "-o", out)
+    assert result.exit_code == 0, result.output
+    assert "hold" in [state for file, state in states(out).items() if "caf" in file]

@@ -81,9 +81,7 @@ def _as_text(found: Calibration, wires: list[ConfirmedWires], book: ShopBook) ->
         "",
         f"{'key':<10} {'proposed':>9}   {'give or take':>12}   {book.name} now",
     ]
-    lines += [
-        f"{p.key:<10} {p.value:>9.3f}   {p.u:>12.3f}   {p.now:g} {p.unit}{_caution(p)}" for p in found.proposals
-    ]
+    lines += [f"{p.key:<10} {p.value:>9.3f}   {p.u:>12.3f}   {p.now:g} {p.unit}{_caution(p)}" for p in found.proposals]
     lines += ["", "Nothing was changed. To use a value, write it into the sheet Rules of the shop book."]
     return "\n".join(lines)
 

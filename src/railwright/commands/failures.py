@@ -60,7 +60,10 @@ def _status(call: Callable[[], int]) -> int:
     except Exception:
         log = Path(tempfile.gettempdir()) / "railwright-failure.log"
         log.write_text(traceback.format_exc(), encoding="utf-8")
-        click.echo(f"railwright: a fault of the program stopped the run; the surveys were not changed. Details: {log}", err=True)
+        click.echo(
+            f"railwright: a fault of the program stopped the run; the surveys were not changed. Details: {log}",
+            err=True,
+        )
         return NOT_COMPLETED
 
 

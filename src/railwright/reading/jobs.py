@@ -101,7 +101,11 @@ def read_jobs(path: Path) -> JobList:
 
 def _passed_over(columns: Mapping[str, int]) -> Iterator[str]:
     """Name the columns that the list has and nobody reads: a misspelt one would lose its answers unseen."""
-    if strange := [name for name in sorted(columns, key=columns.__getitem__) if name not in COLUMNS and not name.startswith("unnamed")]:
+    if strange := [
+        name
+        for name in sorted(columns, key=columns.__getitem__)
+        if name not in COLUMNS and not name.startswith("unnamed")
+    ]:
         known = ", ".join(COLUMNS)
         yield f"Not read: column {', '.join(name[:30] for name in strange[:12])}. Columns that are read: {known}."
 

@@ -301,8 +301,8 @@ def _add_photos(workbook: Workbook, sections: int) -> str:
     page.row_dimensions[1].height = 26
     text = (
         "Paste photos here and write beside each what it shows: section, end, screw, plate. "
-        "They stay in this workbook. What shop or fitter must know goes into Remarks on the sheet Survey: that is printed "
-        "for them."
+        "They stay in this workbook. What shop or fitter must know goes into Remarks on the sheet Survey: "
+        "that is printed for them."
     )
     look.as_small_print(put(page, 2, 1, text))
     page.merge_cells("A2:B2")

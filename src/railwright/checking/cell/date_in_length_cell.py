@@ -22,5 +22,6 @@ def check(answer: Answer, survey: Survey) -> Iterator[Hit]:
         answer,
         "date_in_length_cell",
         "a length",
-        "Look at your notes and write it again with its whole inches, for example 0 3/8, or as a decimal such as 0.375.",
+        "Look at your notes and write it again with its whole inches, for example 0 3/8, "
+        "or as a decimal such as 0.375.",
     )
