@@ -23,6 +23,6 @@ def test_a_search_cut_short_is_told(monkeypatch):
     crushed = book(working=0.09)
     assert computed(one_section(), "misfit_not_proven", crushed) == []
     assert computed(one_section(), "felt_out_of_range", crushed) != []
-    monkeypatch.setattr("railwright.computing.choice.MOST_STRINGS", 0)
+    monkeypatch.setattr("railwright.computing.placement.Budget.gone", True)
     (finding,) = computed(one_section(), "misfit_not_proven", crushed)
     assert finding.field is None

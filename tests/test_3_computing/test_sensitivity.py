@@ -9,6 +9,7 @@ import pytest
 from fit_samples import INCH, bass, fitted, in_the_way, survey, tenor, treble
 from railwright.book.default_catalogue import default_shop_book
 from railwright.computing.compute import compute
+from railwright.computing.outcome import outcome_of
 from railwright.computing.sensitivity import READINGS, deciding_turns, section_state, turning_points
 
 BOOK = default_shop_book()
@@ -118,9 +119,17 @@ def test_a_section_that_took_long_is_not_fitted_again(monkeypatch):
     of = survey(bass(), tenor(), small(gauge=None, rest=1 / 4))
     part = compute(of, BOOK).sections[2]
     monkeypatch.setattr("railwright.computing.sensitivity.outcome_of", None)
-    assert deciding_turns(of, dataclasses.replace(part, searched_strings=300_001), BOOK) == ()
+    assert deciding_turns(of, dataclasses.replace(part, searched_strings=100_001), BOOK) == ()
     with pytest.raises(TypeError):
         deciding_turns(of, part, BOOK)
+
+
+def test_fits_that_take_long_on_the_way_are_given_up(monkeypatch):
+    of = survey(bass(), tenor(), small(gauge=None, rest=1 / 4))
+    part = compute(of, BOOK).sections[2]
+    assert part.turning != ()
+    monkeypatch.setattr("railwright.computing.sensitivity._MOST_STRINGS_A_FIT", 0)
+    assert deciding_turns(of, part, BOOK) == ()
 
 
 @pytest.mark.parametrize(("rest", "followed"), [(1.3, True), (1.4, False)])
@@ -130,6 +139,11 @@ def test_a_lift_far_beyond_the_cranks_is_not_followed(rest, followed, monkeypatc
     part = compute(of, BOOK).sections[0]
     assert "lift_beyond_cranks" in [conflict.rule for conflict in part.conflicts]
     fitted_again = []
-    monkeypatch.setattr("railwright.computing.sensitivity.outcome_of", lambda *given: fitted_again.append(given))
+
+    def spy(*given):
+        fitted_again.append(given)
+        return outcome_of(*given)
+
+    monkeypatch.setattr("railwright.computing.sensitivity.outcome_of", spy)
     deciding_turns(of, part, BOOK)
     assert bool(fitted_again) is followed

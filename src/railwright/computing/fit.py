@@ -107,7 +107,7 @@ def _section_result(
         screws_x_mm=tuple(screw.x_mm for screw in segment.screws),
         conflicts=conflicts_of(outcome) + _reach_note(segment),
         defaults=segment.defaults,
-        searched_strings=outcome.bench.budget.spent,
+        searched_strings=outcome.searched_strings,
     )
     return known if outcome.design is None else _designed(known, segment, outcome.design, survey, book)
 

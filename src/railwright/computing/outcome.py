@@ -10,6 +10,7 @@ import numpy as np
 
 from railwright.book.model import Carrier, ShopBook
 from railwright.computing.choice import (
+    MOST_STRINGS,
     Bench,
     Design,
     Limits,
@@ -21,6 +22,7 @@ from railwright.computing.choice import (
     options_of,
 )
 from railwright.computing.easing import Easing, easing_of
+from railwright.computing.placement import Budget
 from railwright.computing.segment import Segment, tightest, with_heights
 from railwright.computing.side import SideChoice
 
@@ -36,7 +38,8 @@ class Outcome:
     """The best design of a segment and what it misses: nothing, or the first limit that no design can meet.
 
     ``searched_whole`` says whether a miss was found by trying every set of stations, ``easing`` how the gaps at rest
-    were eased where they could not be levelled as read; the segment then holds the eased ones.
+    were eased where they could not be levelled as read; the segment then holds the eased ones. ``searched_besides`` is
+    what was looked at under the gaps that were not taken in the end.
     """
 
     segment: Segment
@@ -47,6 +50,17 @@ class Outcome:
     miss: Miss
     searched_whole: bool = True
     easing: Easing | None = None
+    searched_besides: int = 0
+
+    @property
+    def certain(self) -> bool:
+        """Whether nothing was left out in finding the design, or in finding none."""
+        return self.searched_whole if self.miss or self.design is None else self.design.proven
+
+    @property
+    def searched_strings(self) -> int:
+        """How many strings of station sets were looked at, easing included."""
+        return self.bench.budget.spent + self.searched_besides
 
     @property
     def guarded(self) -> bool:
@@ -71,23 +85,30 @@ def lifts_of(book: ShopBook) -> tuple[float, ...]:
     return tuple(sorted({part.size_mm for part in book.parts("crank") if part.item in bought}))
 
 
-def outcome_of(segment: Segment, book: ShopBook) -> Outcome:
+def outcome_of(segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS) -> Outcome:
     """Choose the parts of one segment.
 
     Args:
         segment: the section's segment.
         book: catalogue and rule values.
+        most_strings: how many strings of station sets may be looked at before the search thins out.
 
     Returns:
         The cheapest design that meets every limit with its guard; else the one with the lowest stack that meets them
         without; else the same under gaps at rest eased within their doubt; else the nearest miss.
     """
-    as_read = outcome_as_read(segment, book)
+    as_read = outcome_as_read(segment, book, most_strings)
     easing = _easing(as_read)
     if easing is None:
         return as_read
-    eased = outcome_as_read(with_heights(segment, easing.heights, book), book)
-    return as_read if eased.miss else replace(eased, easing=easing)
+    eased = outcome_as_read(with_heights(segment, easing.heights, book), book, most_strings)
+    if eased.miss:
+        return replace(
+            as_read,
+            searched_whole=as_read.searched_whole and eased.searched_whole,
+            searched_besides=eased.searched_strings,
+        )
+    return replace(eased, easing=easing, searched_besides=as_read.searched_strings)
 
 
 def _easing(as_read: Outcome) -> Easing | None:
@@ -101,9 +122,9 @@ def _easing(as_read: Outcome) -> Easing | None:
     return easing
 
 
-def outcome_as_read(segment: Segment, book: ShopBook) -> Outcome:
+def outcome_as_read(segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS) -> Outcome:
     """Choose the parts of one segment for the gaps at rest that it has, without easing them."""
-    bench = Bench(segment, book)
+    bench = Bench(segment, book, budget=Budget(most_strings))
     laid = bars_of(segment, book)
     sides = tuple((carrier, choice) for carrier, choice, _ in laid)
     every = options_of(segment, [bar for _, _, bar in laid if bar is not None], book)

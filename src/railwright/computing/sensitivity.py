@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import NamedTuple
 
 from railwright.book.model import ShopBook
+from railwright.computing.choice import MOST_STRINGS
 from railwright.computing.judging import conflicts_of
 from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.outcome import Outcome, outcome_of
@@ -45,10 +47,12 @@ _BY_READING: Mapping[str, tuple[str, ...]] = {
 """Conflicts of heights and ends, with the readings that turn them besides the one that each names."""
 _NEAR_MM = 3.2
 """How far a reading is followed for the results: 1/8 in, the coarsest step that a tape is read to."""
-_NEAR_STEPS = 4
+_NEAR_STEPS = 3
 _NEAR_PRECISION_MM = 0.1
-_MOST_STRINGS = 300_000
+_MOST_STRINGS = 100_000
 """A section whose fit looked at more strings of station sets than this is not fitted over and over."""
+_MOST_STRINGS_A_FIT = 100_000
+"""A changed reading whose fit would have to look at more is not followed any further."""
 
 
 class Walk(NamedTuple):
@@ -106,7 +110,7 @@ def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tup
 
     Returns:
         Turns as ``turning_points`` gives them, to 0.1 mm; none where neither heights nor ends are in the way, and
-        none where the section took too long to fit to do so over and over.
+        none where, or from where on, the section takes too long to fit over and over.
     """
     names = _deciding(result)
     if not names or result.searched_strings > _MOST_STRINGS:
@@ -114,9 +118,19 @@ def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tup
 
     def state(changed: Survey) -> State:
         # the wires stay where they are: heights and end room do not bear on them
-        return _state(_outcome(changed, result.section, result.spacing, book))
+        outcome = _outcome(changed, result.section, result.spacing, book, _MOST_STRINGS_A_FIT)
+        if outcome is not None and not outcome.certain:
+            raise _TakesTooLongError
+        return _state(outcome)
 
-    return _turns(survey, result.section, names, state, Walk(_NEAR_MM, _NEAR_STEPS, _NEAR_PRECISION_MM))
+    try:
+        return _turns(survey, result.section, names, state, Walk(_NEAR_MM, _NEAR_STEPS, _NEAR_PRECISION_MM))
+    except _TakesTooLongError:
+        return ()
+
+
+class _TakesTooLongError(Exception):
+    """A fit would have to look at too many station sets."""
 
 
 def _deciding(result: SectionResult) -> tuple[str, ...]:
@@ -140,12 +154,14 @@ def _section(survey: Survey, number: int) -> SectionSurvey:
     return section
 
 
-def _outcome(survey: Survey, number: int, spacing: Spacing | None, book: ShopBook) -> Outcome | None:
+def _outcome(
+    survey: Survey, number: int, spacing: Spacing | None, book: ShopBook, most_strings: int = MOST_STRINGS
+) -> Outcome | None:
     """Fit one section by itself; ``None`` where a reading is missing."""
     section, place = _section(survey, number), [each.number for each in survey.sections].index(number)
     notes, top = notes_of(survey)[place], top_damped(survey.sections) == place
     segment = segment_of(section, notes, spacing, top, survey, book)
-    return None if segment is None else outcome_of(segment, book)
+    return None if segment is None else outcome_of(segment, book, most_strings)
 
 
 def _state(outcome: Outcome | None) -> State:
@@ -160,14 +176,12 @@ def _state(outcome: Outcome | None) -> State:
 def _turns(
     survey: Survey, number: int, names: Sequence[str], state: Callable[[Survey], State], walk: Walk
 ) -> tuple[Turn, ...]:
-    before = state(survey)
-    found = [
-        turn
-        for name in names
-        for sign in (-1.0, 1.0)
-        if (turn := _turn(survey, _section(survey, number), name, sign, before, state, walk)) is not None
-    ]
-    return tuple(sorted(found, key=lambda turn: (abs(turn.change_mm), turn.field, turn.change_mm)))
+    before, found = state(survey), []
+    for name, sign in product(names, (-1.0, 1.0)):
+        with suppress(_TakesTooLongError):
+            found.append(_turn(survey, _section(survey, number), name, sign, before, state, walk))
+    turns = [turn for turn in found if turn is not None]
+    return tuple(sorted(turns, key=lambda turn: (abs(turn.change_mm), turn.field, turn.change_mm)))
 
 
 def _turn(
