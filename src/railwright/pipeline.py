@@ -9,31 +9,27 @@ from pathlib import Path
 from typing import Literal, TypeVar
 
 from railwright.book.model import ShopBook
-from railwright.checking.base import catalogue
-from railwright.checking.run import (
-    check_batch,
-    check_survey,
-    lost_cells,
-    put_into_words,
-    without_consequences,
-    workbook_finding,
+from railwright.checking.run import check_batch
+from railwright.one_file import (
+    Examined,
+    WriteTask,
+    Written,
+    completed,
+    examine_packed,
+    given_up,
+    with_more,
+    with_next_readings,
+    write_packed,
+    written_of,
 )
-from railwright.computing.compute import compute
-from railwright.computing.next_reading import next_readings
-from railwright.reading.survey import NotASurvey, read_survey
-from railwright.reading.unreadable import Unreadable
-from railwright.sharing import Lost, packed, share_out, unpacked, unpacked_once
+from railwright.sharing import Lost, packed, share_out, unpacked
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
-from railwright.shop.parts import parts_of
 from railwright.shop.planning import cutting_sheets
-from railwright.survey.fields import all_fields
-from railwright.survey.findings import SEVERITIES, Finding
-from railwright.survey.records import Answer
+from railwright.writing.instrument_set import remove_for_instrument
 from railwright.writing.output_folder import write_whole
-from railwright.writing.output_set import remove_for_instrument, write_for_instrument, write_for_week
-from railwright.writing.places import Places, places_of
-from railwright.writing.results_file import instrument_text
+from railwright.writing.output_set import write_for_week
+from railwright.writing.places import places_of
 from railwright.writing.week import Instrument, Week
 
 T = TypeVar("T")
@@ -47,33 +43,6 @@ class Step:
     done: int
     total: int
     file: str
-
-
-@dataclass(frozen=True, slots=True)
-class Examined:
-    """An instrument as the run keeps it, and the whole of it, packed, for whoever writes its files."""
-
-    instrument: Instrument
-    whole: bytes
-
-
-@dataclass(frozen=True, slots=True)
-class Order:
-    """What a worker needs to know to write an instrument's files: ``shared`` was found by comparing it with others."""
-
-    whole: bytes
-    shared: tuple[Finding, ...]
-    made: bool
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """An instrument whose files are written, its packed part of ``results.json``, and sentences about the writing."""
-
-    instrument: Instrument
-    text: bytes
-    notes: tuple[str, ...] = ()
 
 
 def find_files(folder: Path) -> tuple[list[Path], list[Path]]:
@@ -90,31 +59,6 @@ def find_files(folder: Path) -> tuple[list[Path], list[Path]]:
     passed = [path for path in files if _is_passed_over(path.relative_to(folder))]
     over = set(passed)
     return [path for path in files if path not in over], passed
-
-
-def examine(path: Path, relative: str, book: ShopBook) -> Instrument:
-    """Read, check and compute one file; whatever is wrong with it becomes a finding.
-
-    Args:
-        path: the file.
-        relative: its path below the input folder, with forward slashes.
-        book: the shop book.
-
-    Returns:
-        The instrument with everything that can be known from its file alone.
-    """
-    try:
-        return _examine(path, relative, book)
-    except Unreadable as trouble:
-        return _unread(relative, "unreadable_workbook", f"{trouble.reason} {trouble.remedy}")
-    except NotASurvey as trouble:
-        return _unread(relative, "not_a_survey", f"{trouble.reason} {trouble.remedy}")
-    except OSError as trouble:
-        return _unread(relative, "unreadable_workbook", f"The file cannot be read: {trouble.strerror}. Copy it again.")
-    except MemoryError:
-        raise
-    except Exception as fault:  # one poisoned file costs itself only; the message names the fault for whoever mends it
-        return _unread(relative, "failed_inside", f"railwright failed on this file ({type(fault).__name__}: {fault}).")
 
 
 def examine_all(
@@ -134,23 +78,8 @@ def examine_all(
     relative = [path.relative_to(folder).as_posix() for path in files]
     shared = packed(book)
     rows = [(path, name, shared) for path, name in zip(files, relative, strict=True)]
-    for name, examined in zip(relative, share_out(_examine_packed, rows, executor), strict=True):
-        yield _given_up(name, examined) if isinstance(examined, Lost) else examined
-
-
-def _examine_packed(path: Path, relative: str, book: bytes) -> Examined:
-    return _examined(examine(path, relative, unpacked_once(book)))
-
-
-def _examined(instrument: Instrument) -> Examined:
-    return Examined(instrument.light(), packed(instrument))
-
-
-def _given_up(relative: str, lost: Lost) -> Examined:
-    if lost.too_much:
-        remedy = catalogue()["took_too_much"].rule.do
-        return _examined(_unread(relative, "took_too_much", f"This file was given up: it {lost.words}. {remedy}"))
-    return _examined(_unread(relative, "failed_inside", f"railwright failed on this file: {lost.words}."))
+    for name, examined in zip(relative, share_out(examine_packed, rows, executor), strict=True):
+        yield given_up(name, examined) if isinstance(examined, Lost) else examined
 
 
 def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrument]:
@@ -164,24 +93,8 @@ def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrume
         The same instruments with what the comparison found.
     """
     shared = check_batch([instrument.survey for instrument in instruments if instrument.survey])
-    checked = [_with(instrument, shared.get(instrument.file, [])) for instrument in instruments]
+    checked = [with_more(instrument, shared.get(instrument.file, [])) for instrument in instruments]
     return [with_next_readings(instrument, book) for instrument in checked]
-
-
-def with_next_readings(instrument: Instrument, book: ShopBook) -> Instrument:
-    """Rank what to measure next for an instrument to confirm; any other is handed on as it is.
-
-    Args:
-        instrument: with all its findings.
-        book: the shop book.
-
-    Returns:
-        The instrument with its ranking.
-    """
-    survey, result = instrument.survey, instrument.result
-    if survey is None or result is None or instrument.state != "confirm":
-        return instrument
-    return replace(instrument, measure_next=next_readings(survey, result, book, instrument.findings))
 
 
 def process(
@@ -219,18 +132,18 @@ def process(
         files, _ = find_files(folder)
         names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
         examined = list(_counted("read", examine_all(folder, files, book, executor), names, progress))
-        together, orders = decide(examined, book, include_confirm)
-        rows = [(order, file, shared, folder, target) for order, file in zip(orders, names, strict=True)]
-        writing = share_out(_write_packed, rows, executor)  # workers write while this process plans
+        together, tasks = decide(examined, book, include_confirm)
+        rows = [(task, file, shared, folder, target) for task, file in zip(tasks, names, strict=True)]
+        writing = share_out(write_packed, rows, executor)  # workers write while this process plans
         week = plan(together, book)
-        return _write_all(week, orders, _counted("write", writing, names, progress), target)
+        return _write_all(week, tasks, _counted("write", writing, names, progress), target)
 
     return write_whole(out, build, tell)
 
 
 def decide(
     examined: Sequence[Examined], book: ShopBook, include_confirm: bool = False
-) -> tuple[tuple[Instrument, ...], tuple[Order, ...]]:
+) -> tuple[tuple[Instrument, ...], tuple[WriteTask, ...]]:
     """Look at the instruments of a folder together: what the comparison finds, and which are made.
 
     Args:
@@ -243,15 +156,15 @@ def decide(
     """
     found = check_batch([one.instrument.survey for one in examined if one.instrument.survey])
     shared = [tuple(found.get(one.instrument.file, ())) for one in examined]
-    checked = [_with(one.instrument, more) for one, more in zip(examined, shared, strict=True)]
+    checked = [with_more(one.instrument, more) for one, more in zip(examined, shared, strict=True)]
     makeable = {"release", "confirm"} if include_confirm else {"release"}
     decided = tuple(replace(one, made=bool(one.parts) and one.state in makeable) for one in checked)
     names = places_of(Week(book, decided)).names
-    orders = (
-        Order(one.whole, more, instrument.made, names[instrument.file])
+    tasks = (
+        WriteTask(one.whole, more, instrument.made, names[instrument.file])
         for one, more, instrument in zip(examined, shared, decided, strict=True)
     )
-    return decided, tuple(orders)
+    return decided, tuple(tasks)
 
 
 def plan(instruments: Sequence[Instrument], book: ShopBook) -> Week:
@@ -270,30 +183,7 @@ def plan(instruments: Sequence[Instrument], book: ShopBook) -> Week:
     return Week(book, tuple(instruments), order, cutting, notes)
 
 
-def _write_packed(order: Order, file: str, book: bytes, folder: Path, target: Path) -> Written:
-    """Write the files of one instrument, from what was found of it alone and in comparison."""
-    shop_book: ShopBook = unpacked_once(book)
-    instrument = with_next_readings(_completed(order), shop_book)
-    notes = write_for_instrument(instrument, shop_book, Places({file: order.name}, {}), folder, target)
-    return _written(instrument, notes)
-
-
-def _completed(order: Order) -> Instrument:
-    instrument: Instrument = unpacked(order.whole)
-    answers = instrument.survey.answers if instrument.survey else {}
-    placed = (_placed(finding, answers.get(finding.field or "")) for finding in order.shared)
-    return replace(_with(instrument, placed), made=order.made)
-
-
-def _placed(finding: Finding, answer: Answer | None) -> Finding:
-    return replace(finding, sheet=answer.sheet, cell=answer.cell) if answer else finding
-
-
-def _written(instrument: Instrument, notes: tuple[str, ...]) -> Written:
-    return Written(instrument.light(), packed(instrument_text(instrument)), notes)
-
-
-def _write_all(week: Week, orders: Sequence[Order], writing: Iterator[Written | Lost], target: Path) -> Week:
+def _write_all(week: Week, tasks: Sequence[WriteTask], writing: Iterator[Written | Lost], target: Path) -> Week:
     """See every instrument written, then write what is about all of them."""
     outcomes = list(writing)
     places = places_of(week)
@@ -301,8 +191,8 @@ def _write_all(week: Week, orders: Sequence[Order], writing: Iterator[Written | 
         if isinstance(outcome, Lost):
             remove_for_instrument(instrument, places, target)
     written = [
-        _written(_completed(order), _unwritten(order, one)) if isinstance(one, Lost) else one
-        for order, one in zip(orders, outcomes, strict=True)
+        written_of(completed(task), _unwritten(task, one)) if isinstance(one, Lost) else one
+        for task, one in zip(tasks, outcomes, strict=True)
     ]
     notes = (note for one in written for note in one.notes)
     week = replace(week, instruments=tuple(one.instrument for one in written), notes=(*week.notes, *notes))
@@ -310,8 +200,8 @@ def _write_all(week: Week, orders: Sequence[Order], writing: Iterator[Written | 
     return week
 
 
-def _unwritten(order: Order, lost: Lost) -> tuple[str, ...]:
-    file = unpacked(order.whole).file
+def _unwritten(task: WriteTask, lost: Lost) -> tuple[str, ...]:
+    file = unpacked(task.whole).file
     return (f"{file}: its flagged copy, drawings and sheets are missing, because writing them {lost.words}.",)
 
 
@@ -324,34 +214,10 @@ def _counted(
         yield outcome
 
 
-def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
-    survey, lost = read_survey(path, relative)
-    findings = lost_cells(survey, lost)
-    findings += check_survey(survey, book)
-    result = compute(survey, book)
-    findings += put_into_words(result.all_conflicts(), survey)
-    told = _by_severity(without_consequences(findings))
-    return Instrument(relative, survey, told, result, parts_of(survey, result, book))
-
-
 def _need(instrument: Instrument) -> InstrumentNeed:
     survey = instrument.survey
     site = (survey.site or "") if survey else ""
     return InstrumentNeed(instrument.order_no, site, instrument.needed_by, instrument.parts)
-
-
-def _with(instrument: Instrument, more: Iterable[Finding]) -> Instrument:
-    return replace(instrument, findings=_by_severity([*instrument.findings, *more]))
-
-
-def _by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Order findings by severity, then as the survey is filled in; those about the whole workbook come first."""
-    places = {field.key: place for place, field in enumerate(all_fields())}
-    return tuple(sorted(findings, key=lambda one: (SEVERITIES.index(one.severity), places.get(one.field or "", -1))))
-
-
-def _unread(relative: str, rule: str, message: str) -> Instrument:
-    return Instrument(relative, None, (workbook_finding(rule, message),))
 
 
 _SYSTEM_FILES = {"thumbs.db", "desktop.ini"}

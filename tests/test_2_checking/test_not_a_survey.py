@@ -1,6 +1,6 @@
 from little_surveys import SECTION, little_survey, little_workbook
 from railwright.book.default_catalogue import default_shop_book
-from railwright.pipeline import examine
+from railwright.one_file import examine
 
 #: One section that is the whole keyboard of its piano: quick to compute.
 WHOLE = SECTION | {"notes": 20}

@@ -12,7 +12,7 @@ from little_surveys import SECTION, little_survey
 from railwright.book.default_catalogue import default_shop_book
 from railwright.cli import main
 from railwright.computing.next_reading import NextReading
-from railwright.pipeline import examine, with_next_readings
+from railwright.one_file import examine, with_next_readings
 from railwright.writing.advice import measure_next_words, next_step
 from railwright.writing.asking import asked_by_technician, mail_text
 from railwright.writing.pages import write_pages

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from railwright.book.default_catalogue import default_shop_book
-from railwright.pipeline import examine
+from railwright.one_file import examine
 from railwright.survey.fields import all_fields
 from railwright.survey.findings import SEVERITIES
 

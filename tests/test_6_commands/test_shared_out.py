@@ -58,8 +58,8 @@ def test_one_process_writes_every_kind_of_file(alone):
     [
         lambda: ThreadPoolExecutor(2),
         lambda: ProcessPoolExecutor(2, get_context("spawn")),
-        lambda: BoundedPool(1, 120.0, 2**29, "railwright.pipeline"),
-        lambda: BoundedPool(3, 120.0, 2**29, "railwright.pipeline"),
+        lambda: BoundedPool(1, 120.0, 2**29, "railwright.one_file"),
+        lambda: BoundedPool(3, 120.0, 2**29, "railwright.one_file"),
     ],
     ids=["threads", "processes", "one bounded worker", "three bounded workers"],
 )

@@ -23,7 +23,7 @@ def check(files: tuple[Path, ...], shop_book: Path | None) -> int:
 
     The exit status is 1 when any of them is on hold or to confirm.
     """
-    from railwright import pipeline
+    from railwright import one_file, pipeline
     from railwright.commands.book_option import load_book
     from railwright.commands.screen import show_findings
 
@@ -31,7 +31,7 @@ def check(files: tuple[Path, ...], shop_book: Path | None) -> int:
     for note in notes:
         click.echo(note, err=True)
     different = list(dict.fromkeys(files))
-    examined = [pipeline.examine(path, path.as_posix(), book) for path in different]
+    examined = [one_file.examine(path, path.as_posix(), book) for path in different]
     instruments = pipeline.compared(examined, book)
     for path, instrument in zip(different, instruments, strict=True):
         show_findings(str(path), instrument)

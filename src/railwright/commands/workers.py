@@ -33,7 +33,7 @@ def workers(jobs: int | None) -> Iterator[Executor]:
     """
     most = jobs or os.cpu_count() or 1
     worth = 1 if jobs else FILES_FOR_ONE_MORE
-    pool = BoundedPool(most, SECONDS_FOR_A_FILE, BYTES_FOR_A_FILE, "railwright.pipeline", worth)
+    pool = BoundedPool(most, SECONDS_FOR_A_FILE, BYTES_FOR_A_FILE, "railwright.one_file", worth)
     try:
         yield pool
     except BaseException:

@@ -8,7 +8,6 @@ from pathlib import Path
 
 from openpyxl.worksheet.worksheet import Worksheet
 
-from railwright.book.model import ShopBook
 from railwright.shop.order_model import OrderLine
 from railwright.shop.sheet_look import (
     Value,
@@ -26,6 +25,7 @@ from railwright.shop.sheet_look import (
     widths,
 )
 from railwright.writing.confirming import TO_CONFIRM, is_unconfirmed, unconfirmed_orders, unconfirmed_words
+from railwright.writing.item_names import item_names
 from railwright.writing.numbers import several
 from railwright.writing.order_days import write_days
 from railwright.writing.order_words import DAY, MONEY, item_words, orders_words, quantity_format
@@ -169,12 +169,6 @@ def _write_kits(sheet: Worksheet, week: Week) -> None:
             hairline(sheet, row, len(_KIT_HEADINGS))
     sheet.freeze_panes = f"A{_HEADING_ROW + 1}"
     print_setup(sheet, _HEADING_ROW, "Kits by instrument")
-
-
-def item_names(book: ShopBook) -> dict[str, str]:
-    """Look the names of all items of the shop book up by their code."""
-    names = {part.item: part.name for part in book.hardware}
-    return names | {bar.item: bar.name for bar in book.carriers} | {felt.item: felt.name for felt in book.felts}
 
 
 def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[Value, ...]]:

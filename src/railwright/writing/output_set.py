@@ -1,43 +1,16 @@
-"""Everything that one run writes, in two visible lists: for each instrument, and for all together."""
+"""Everything that one run writes about all of its instruments together, in one visible list."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from pathlib import Path
 
-from railwright.book.model import ShopBook
-from railwright.reading.unreadable import Unreadable
-from railwright.survey.fields import MAX_SECTIONS
 from railwright.writing.cutting_book import write_cutting_book
 from railwright.writing.order_book import write_order_book
-from railwright.writing.pages import write_instrument_pages, write_week_pages
-from railwright.writing.places import Places
+from railwright.writing.pages import write_week_pages
 from railwright.writing.results_file import results_pieces
-from railwright.writing.returned import write_returned
 from railwright.writing.stock_after import write_stock_after
-from railwright.writing.week import Instrument, Week
-
-
-def write_for_instrument(
-    instrument: Instrument, book: ShopBook, places: Places, folder: Path, target: Path
-) -> tuple[str, ...]:
-    """Write everything that is about one instrument only; nothing else needs to be known for it.
-
-    Args:
-        instrument: with all its findings.
-        book: the shop book.
-        places: where its files lie.
-        folder: the input folder; only read.
-        target: the output folder, the same for every instrument of a run.
-
-    Returns:
-        Sentences about anything that could not be written as it should.
-
-    Raises:
-        OSError: something could not be written.
-    """
-    returned = _returned(instrument, folder, target / places.returned(instrument)) if instrument.survey else ()
-    return (*returned, *write_instrument_pages(instrument, book, places, target))
+from railwright.writing.week import Week
 
 
 def write_for_week(week: Week, instruments: Iterable[str], target: Path) -> None:
@@ -59,33 +32,3 @@ def write_for_week(week: Week, instruments: Iterable[str], target: Path) -> None
     # A file name that is no text is spelled with JSON's own escapes.
     with (target / "results.json").open("w", encoding="utf-8", errors="backslashreplace", newline="\n") as results:
         results.writelines(results_pieces(week, instruments))
-
-
-def remove_for_instrument(instrument: Instrument, places: Places, target: Path) -> None:
-    """Remove whatever was written for an instrument before it had to be given up; only when nobody writes any more.
-
-    Args:
-        instrument: the instrument.
-        places: where its files lie.
-        target: the output folder.
-
-    Raises:
-        OSError: something could not be removed.
-    """
-    for path in places.of_instrument(instrument, MAX_SECTIONS):
-        (target / path).unlink(missing_ok=True)
-    copy = target / places.returned(instrument)
-    for unfinished in copy.parent.glob(".*.part") if copy.parent.is_dir() else ():
-        unfinished.unlink(missing_ok=True)
-
-
-def _returned(instrument: Instrument, folder: Path, target: Path) -> tuple[str, ...]:
-    try:
-        sentences = write_returned(instrument, folder / instrument.file, target)
-    except Unreadable as trouble:
-        sentences = [f"could not be flagged, so no copy was made: {trouble.reason}"]
-    except OSError:
-        raise
-    except Exception as fault:  # told, with its kind, for whoever mends it; the rest of the week is still written
-        sentences = [f"could not be flagged, so no copy was made ({type(fault).__name__}: {fault})."]
-    return tuple(f"{instrument.file}: {sentence}" for sentence in sentences)

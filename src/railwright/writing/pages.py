@@ -1,4 +1,4 @@
-"""The pages that people read and print: the week, shop sheets, fit cards, cutting list, questions; and the drawings."""
+"""The pages that people read and print: the week, the cutting list, labels, questions; and all of a run together."""
 
 from __future__ import annotations
 
@@ -7,17 +7,15 @@ from dataclasses import replace
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from markupsafe import Markup
-
 from railwright.book.model import ShopBook
 from railwright.shop.cutting.model import Plan, tenths
 from railwright.shop.order_model import CuttingSheet
 from railwright.shop.remnants import Racks, Rest, rack_labels
 from railwright.survey.findings import State
 from railwright.writing.advice import measure_next_words, next_step
-from railwright.writing.asking import Asked, asked_by_technician, field_words, mail_text, questions_of
+from railwright.writing.asking import Asked, asked_by_technician, mail_text, questions_of
 from railwright.writing.bar_strip import bar_strip, felt_sheet
-from railwright.writing.confirming import is_unconfirmed, unconfirmed_orders, unconfirmed_words
+from railwright.writing.confirming import unconfirmed_orders, unconfirmed_words
 from railwright.writing.cutting_lines import (
     FELT_MARKS,
     bar_groups,
@@ -29,27 +27,11 @@ from railwright.writing.cutting_lines import (
     totals_words,
     unplaced_words,
 )
-from railwright.writing.drawings.dxf import render_dxf
-from railwright.writing.drawings.machine_drawing import machine_drawing
-from railwright.writing.drawings.segment_case import (
-    SegmentCase,
-    between_words,
-    datum_mm,
-    datum_words,
-    relief_words,
-    saw_words,
-    segment_cases,
-)
-from railwright.writing.drawings.segment_sheet import segment_sheet
-from railwright.writing.drawings.svg import render
-from railwright.writing.felt_ends import FELT_ENDS
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, sheet_words
-from railwright.writing.fit_card import fit_card_of
-from railwright.writing.fitting_words import CHOSEN_AT_FITTING, gap_words
+from railwright.writing.instrument_pages import has_fit_card, write_instrument_pages
 from railwright.writing.labels import labels_of
 from railwright.writing.numbers import money
-from railwright.writing.order_book import item_names, order_total
-from railwright.writing.pattern_pages import pattern_values, segment_patterns
+from railwright.writing.order_book import order_total
 from railwright.writing.places import (
     CUTTING_BOOK,
     CUTTING_PAGE,
@@ -62,8 +44,8 @@ from railwright.writing.places import (
     places_of,
     technician_of,
 )
-from railwright.writing.saw_hand import HAND_WORDS, strokes
-from railwright.writing.templates import render_page
+from railwright.writing.saw_hand import HAND_WORDS
+from railwright.writing.templates import render_page, write_text
 from railwright.writing.week import Instrument, Week
 
 
@@ -99,92 +81,13 @@ def write_week_pages(week: Week, target: Path) -> None:
         OSError: something could not be written.
     """
     places = places_of(week)
-    _write(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
-    _write(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
-    _write(target / LABELS_PAGE, render_page("labels.html", {"labels": labels_of(week), "hand": HAND_WORDS}))
+    write_text(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
+    write_text(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
+    write_text(target / LABELS_PAGE, render_page("labels.html", {"labels": labels_of(week), "hand": HAND_WORDS}))
     for technician, asked in asked_by_technician(week).items():
         page = target / places.questions(technician)
-        _write(page, render_page("questions.html", question_values(technician, asked, places)))
-        _write(page.with_suffix(".txt"), mail_text(technician, asked))
-
-
-def write_instrument_pages(instrument: Instrument, book: ShopBook, places: Places, target: Path) -> tuple[str, ...]:
-    """Write every page and drawing of one instrument; one that cannot be drawn costs itself only.
-
-    Args:
-        instrument: the instrument, with all its findings.
-        book: the shop book.
-        places: where its files lie.
-        target: the output folder; folders in it are made as needed.
-
-    Returns:
-        A sentence if the pages could not be made.
-
-    Raises:
-        OSError: something could not be written.
-    """
-    if instrument.survey is None or instrument.result is None:
-        return ()
-    try:
-        _write_instrument(instrument, book, places, target)
-    except OSError:
-        raise
-    except Exception as fault:  # told, with its kind, for whoever mends it; the rest of the week is still written
-        return (f"{instrument.file}: its pages could not be made ({type(fault).__name__}: {fault}).",)
-    return ()
-
-
-def _write(path: Path, text: str) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, encoding="utf-8", errors="replace", newline="\n")
-
-
-def _write_instrument(instrument: Instrument, book: ShopBook, places: Places, target: Path) -> None:
-    """Write the drawings and the shop sheet of one instrument; unless it is held, patterns and fit card too."""
-    assert instrument.survey is not None and instrument.result is not None
-    in_doubt = instrument.state == "confirm"
-    cases = segment_cases(instrument.survey, instrument.result.sections, book, instrument.made, in_doubt)
-    drawings = []
-    for case in cases:
-        path = Path(places.drawing(instrument, case.section.section))
-        drawings.append(render(segment_sheet(case, to_scale=False), path.stem))
-        _write(target / path, render(segment_sheet(case), path.stem))
-        if instrument.made:  # a machine does not read the warning that other drawings carry
-            (target / path).with_suffix(".dxf").write_bytes(render_dxf(machine_drawing(case)))
-    sheet = render_page("sheet.html", sheet_values(instrument, book, cases, drawings))
-    _write(target / places.sheet(instrument), sheet)
-    if has_fit_card(instrument):
-        _write_patterns(instrument, cases, places, target)
-        values = fit_card_values(instrument, book, cases)
-        _write(target / places.fit_card(instrument), render_page("fit-card.html", values))
-
-
-def fit_card_values(instrument: Instrument, book: ShopBook, cases: tuple[SegmentCase, ...]) -> dict[str, Any]:
-    """Gather what the fit card of one instrument shows."""
-    assert instrument.survey is not None
-    return {
-        "instrument": instrument,
-        "book": book,
-        "card": fit_card_of(instrument, cases, book),
-        "unconfirmed": is_unconfirmed(instrument),
-        "at_fitting": CHOSEN_AT_FITTING,
-        "gaps": gap_words(instrument.survey),
-    }
-
-
-def has_fit_card(instrument: Instrument) -> bool:
-    """Tell whether an instrument gets patterns and a fit card: it is not held, and has a segment."""
-    sections = instrument.result.sections if instrument.result else ()
-    return instrument.state != "hold" and any(section.carrier and section.felt for section in sections)
-
-
-def _write_patterns(instrument: Instrument, cases: tuple[SegmentCase, ...], places: Places, target: Path) -> None:
-    """Write full-scale patterns: one long drawing a segment, and one page with the tiles of all."""
-    patterns = segment_patterns(cases)
-    for pattern in patterns:
-        _write(target / places.pattern(instrument, pattern.number), pattern.whole)
-    page = render_page("pattern.html", pattern_values(instrument, patterns))
-    _write(target / places.patterns(instrument), page)
+        write_text(page, render_page("questions.html", question_values(technician, asked, places)))
+        write_text(page.with_suffix(".txt"), mail_text(technician, asked))
 
 
 def week_values(week: Week, places: Places) -> dict[str, Any]:
@@ -249,45 +152,6 @@ def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int
             drawing = places.drawing(instrument, number)
             machine = link(str(PurePosixPath(drawing).with_suffix(".dxf"))) if instrument.made else ""
             yield number, link(drawing), machine
-
-
-def sheet_values(
-    instrument: Instrument, book: ShopBook, cases: tuple[SegmentCase, ...], drawings: list[str]
-) -> dict[str, Any]:
-    """Gather what the shop sheet of one instrument shows; the drawings are our own, already escaped SVG."""
-    return {
-        "instrument": instrument,
-        "survey": instrument.survey,
-        "result": instrument.result,
-        "book": book,
-        "unconfirmed": is_unconfirmed(instrument),
-        "hand": HAND_WORDS,
-        "felt_ends": FELT_ENDS,
-        "at_fitting": CHOSEN_AT_FITTING,
-        "gaps": gap_words(instrument.survey) if instrument.survey else "",
-        "segments": [_segment(case) for case in cases],
-        "unsized": [s for s in instrument.result.sections if s.carrier is None] if instrument.result else [],
-        "drawings": [Markup(drawing) for drawing in drawings],
-        "parts": [(part, item_names(book).get(part.item, "")) for part in instrument.parts],
-        "defaults": [(field_words(default.field), default) for default in instrument.defaults],
-        "findings": instrument.findings,
-        "field_words": field_words,
-    }
-
-
-def _segment(case: SegmentCase) -> dict[str, Any]:
-    """Gather one segment's lines of the shop sheet."""
-    datum = datum_mm(case)
-    return {
-        "section": case.section,
-        "carrier": case.carrier,
-        "felt": case.felt,
-        "saw": saw_words(case),
-        "strokes": strokes(case.carrier.saw_hand),
-        "from": datum_words(case),
-        "stations": [(s, s.x_mm - datum, between_words(case.section, s)) for s in case.section.stations],
-        "reliefs": [(relief, relief.x_mm - datum, relief_words(relief)) for relief in case.section.reliefs],
-    }
 
 
 def question_values(technician: str, asked: tuple[Asked, ...], places: Places) -> dict[str, Any]:

@@ -24,8 +24,8 @@ from railwright.shop.sheet_look import (
     widths,
 )
 from railwright.shop.stock_after import Movement, StockAfter, stock_after
+from railwright.writing.item_names import item_names
 from railwright.writing.numbers import plain
-from railwright.writing.order_book import item_names
 from railwright.writing.week import Week
 
 _HEADINGS = ("Item", "Name", "Size mm", "Rack", "Unit", "On hand before", "Bought", "Used", "On hand after", "Remark")

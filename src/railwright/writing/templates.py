@@ -60,3 +60,9 @@ def render_page(template: str, values: Mapping[str, Any]) -> str:
         HTML text.
     """
     return environment().get_template(template).render(values)
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a page or a drawing, whose folder is made; what cannot be spelled becomes a question mark."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8", errors="replace", newline="\n")

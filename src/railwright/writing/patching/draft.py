@@ -18,6 +18,9 @@ _XMLNS_R = (
     "http://purl.oclc.org/ooxml/officeDocument/relationships",
 )
 
+# Other libraries register prefixes of their own when they are loaded; a copy is the same bytes with and without them.
+etree.register_namespace("r", _XMLNS_R[0])
+
 
 class Draft:
     """The package as it will be, part by part.
