@@ -1,7 +1,8 @@
 """Runs that are killed at random moments, and what must be true after each.
 
 Run: ``PYTHONPATH=src:tests python tests/killed_runs.py [--runs 100] [--seed 1]``. Two folders of surveys are processed
-in turn to one output, and each run is killed somewhere between its start and its end, half of them in the last third.
+in turn to one output. Half of the runs are killed anywhere between start and end, the others within some milliseconds
+around the moment at which the new output takes the place of the earlier one.
 Every time the output must be whole: that of the one folder or that of the other, file by file.
 """
 
@@ -65,6 +66,12 @@ def two_weeks(place: Path) -> list[Path]:
     return weeks
 
 
+def wait_for_the_swap(run: subprocess.Popen[str], desk: Path) -> None:
+    """Wait until a run has written its listing, the last thing before the new output takes its place."""
+    while run.poll() is None and not any(desk.glob(f".out.building-*/{LISTING}")):
+        time.sleep(0.0005)
+
+
 def kill_runs(place: Path, runs: int, seed: int = 1) -> Told:
     """Kill so many runs, check after each, and let a last one finish.
 
@@ -84,8 +91,11 @@ def kill_runs(place: Path, runs: int, seed: int = 1) -> Told:
     surveys = [digest(week) for week in weeks]
     for number in range(runs):
         run = start(weeks[(number + 1) % 2], out)
-        earliest = 0.66 if number % 2 else 0.0
-        time.sleep(seconds * dice.uniform(earliest, 1.05))
+        if number % 2:
+            wait_for_the_swap(run, desk)
+            time.sleep(dice.uniform(0, 0.03))
+        else:
+            time.sleep(seconds * dice.uniform(0, 1.05))
         told.finished += run.poll() is not None
         run.kill()
         run.communicate()

@@ -169,6 +169,29 @@ def test_what_a_killed_run_had_half_written_is_removed_and_told(folders):
     assert beside(out) == ["out", "surveys"]
 
 
+def test_an_earlier_output_that_a_killed_run_had_half_removed_is_not_taken_for_a_changed_one(folders, monkeypatch):
+    _, out = folders
+
+    def two_files(target: Path) -> None:
+        (target / "results.json").write_text("{}")
+        (target / "week.html").write_text("first")
+
+    write_whole(out, two_files)
+    monkeypatch.setattr(output_folder.shutil, "rmtree", remove_one_file_and_stop)
+    with pytest.raises(KeyboardInterrupt):
+        write_whole(out, one_file("second"))
+    monkeypatch.undo()
+    assert (out / "week.html").read_text() == "second"
+    (sentence,) = told_by(out, "third")
+    assert "half written is removed" in sentence
+    assert beside(out) == ["out", "surveys"]
+
+
+def remove_one_file_and_stop(folder: Path, **options: object) -> None:
+    (folder / "results.json").unlink()
+    raise KeyboardInterrupt
+
+
 def test_folders_of_other_outputs_are_left_alone(folders):
     _, out = folders
     other = out.with_name(".out two.building-0a1b2c3d")

@@ -1,9 +1,11 @@
 """Workers in which one task can cost no more than itself: it may hang, die or eat memory, and the rest is done."""
 
 import os
+import subprocess
 import sys
 import time
 from concurrent.futures import CancelledError
+from pathlib import Path
 
 import pytest
 
@@ -99,3 +101,39 @@ def test_a_closed_pool_takes_nothing_more():
     pool.shutdown()
     with pytest.raises(RuntimeError, match="closed"):
         pool.submit(abs, -1)
+
+
+ORPHANING = """
+import os, sys, time
+from railwright.commands.bounded_pool import BoundedPool
+if __name__ == "__main__":
+    pool = BoundedPool(1, 600.0, 300 * 2**20, "json")
+    print(pool.submit(os.getpid).result(), flush=True)
+    pool.submit(time.sleep, 600)
+    time.sleep(600)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="asks for a process by its number, which ends one on Windows")
+def test_a_worker_ends_with_whoever_started_it_whatever_it_is_doing(tmp_path):
+    script = tmp_path / "orphaning.py"
+    script.write_text(ORPHANING)
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    with subprocess.Popen([sys.executable, str(script)], env=environment, stdout=subprocess.PIPE, text=True) as parent:
+        assert parent.stdout is not None
+        worker = int(parent.stdout.readline())
+        parent.kill()
+    until = time.monotonic() + 20
+    while time.monotonic() < until and is_alive(worker):
+        time.sleep(0.05)
+    assert not is_alive(worker)
+
+
+def is_alive(pid: int) -> bool:
+    """Tell whether a process runs; one that ended and was not yet waited for does not."""
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    stat = Path(f"/proc/{pid}/stat")
+    return not stat.exists() or stat.read_text().rpartition(")")[2].split()[0] != "Z"

@@ -9,8 +9,10 @@ import os
 import pickle
 import signal
 from importlib import import_module
-from multiprocessing.connection import Connection
+from multiprocessing import parent_process
+from multiprocessing.connection import Connection, wait
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 #: Sent once when a worker can take its first task.
@@ -25,6 +27,7 @@ def serve(line: Connection, prepare: str, memory_bytes: int) -> None:
         prepare: the module that tasks need, imported before the first of them.
         memory_bytes: room for the tasks beside what the program itself takes, where the system can be told so.
     """
+    Thread(target=end_with_parent, daemon=True).start()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the process that shares out the work ends its workers itself
     for library in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
         os.environ.setdefault(library, "1")  # workers share the processors already
@@ -36,6 +39,14 @@ def serve(line: Connection, prepare: str, memory_bytes: int) -> None:
             line.send_bytes(outcome_of(line.recv_bytes()))
     except (EOFError, OSError):  # nobody listens any more
         return
+
+
+def end_with_parent() -> None:
+    """End this process as soon as the one that started it is gone, whatever a task is doing; nobody waits for it."""
+    parent = parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)
 
 
 def outcome_of(message: bytes) -> bytes:

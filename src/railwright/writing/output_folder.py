@@ -12,7 +12,7 @@ import json
 import secrets
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TypeVar
 
@@ -91,7 +91,8 @@ def write_whole(
             _write_listing(staging)
             earlier = _swap(staging, out)
         except BaseException:
-            shutil.rmtree(staging, ignore_errors=True)
+            if staging.exists():
+                _disposed(staging, out)  # stopped just after the exchange, it is the earlier output
             raise
         return built, _disposed(earlier, out) if earlier else None
 
@@ -156,6 +157,8 @@ def _swap(staging: Path, out: Path) -> Path | None:
 def _disposed(folder: Path, out: Path) -> Path | None:
     """Remove an output that nobody needs; one that somebody changed is kept, and its place given."""
     if not (folder / LISTING).is_file() or not was_changed(folder):
+        with suppress(OSError):
+            (folder / LISTING).unlink()  # first, so that a folder half removed is never taken for one that was changed
         shutil.rmtree(folder, ignore_errors=True)
         return None
     kept = _free_name(out)
