@@ -211,16 +211,16 @@ def sawing_order(loads: Sequence[Load], scrap_first: Sequence[bool]) -> list[Loa
     Returns:
         The bars in order; in each the pieces of one setting together, the long ones first.
     """
-    todo = sorted(
+    waiting = sorted(
         range(len(loads)), key=lambda n: (not scrap_first[loads[n].stock], loads[n].stock, _signature(loads[n]))
     )
     done: list[Load] = []
     setting = ""
-    while todo:
-        offcuts = scrap_first[loads[todo[0]].stock]
-        same = [n for n in todo if scrap_first[loads[n].stock] == offcuts]
+    while waiting:
+        offcuts = scrap_first[loads[waiting[0]].stock]
+        same = [n for n in waiting if scrap_first[loads[n].stock] == offcuts]
         number = next((n for n in same if any(piece.setup == setting for piece in loads[n].pieces)), same[0])
-        todo.remove(number)
+        waiting.remove(number)
         after = {piece.setup for n in same if n != number for piece in loads[n].pieces}
         load = loads[number]
         pieces = _in_order(load.pieces, setting, after)

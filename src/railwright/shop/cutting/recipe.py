@@ -76,16 +76,16 @@ def fill_by_recipes(instance: Instance, keep: int, seed: int) -> list[Pattern]:
 def _once(instance: Instance, seed: int) -> list[Pattern]:
     """Fill the bars for which there are recipes now; the parts of bars in the programme are left."""
     classes = classes_of(instance)
-    todo = recipes(instance, classes)
+    left = recipes(instance, classes)
     rng = random.Random(seed)
-    rng.shuffle(todo)
+    rng.shuffle(left)
     stores = [list(items) for items in classes]
     for items in stores:
         rng.shuffle(items)
     room = sum(size * count for size, count in zip(instance.rooms, instance.limit, strict=True))
     spare = (room - instance.total) // (2 * max(1, sum(instance.limit)))
     patterns = []
-    for stock, kinds in todo:
+    for stock, kinds in left:
         wanted = [mix for mix, count in kinds for _ in range(count)]
         chosen = _choose(instance, [stores[mix] for mix in wanted], instance.rooms[stock], max(0, spare))
         if chosen is None:
