@@ -28,7 +28,7 @@ from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.planning import cutting_sheets
 from railwright.writing.instrument_set import remove_for_instrument
 from railwright.writing.output_folder import write_whole
-from railwright.writing.output_set import write_for_week
+from railwright.writing.output_set import write_for_week, write_plans
 from railwright.writing.places import places_of
 from railwright.writing.week import Instrument, Week
 
@@ -136,6 +136,7 @@ def process(
         rows = [(task, file, shared, folder, target) for task, file in zip(tasks, names, strict=True)]
         writing = share_out(write_packed, rows, executor)  # workers write while this process plans
         week = plan(together, book)
+        write_plans(week, target)
         return _write_all(week, tasks, _counted("write", writing, names, progress), target)
 
     return write_whole(out, build, tell)

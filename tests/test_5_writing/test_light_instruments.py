@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from hand_made_week import week
-from railwright.writing.output_set import write_for_week
+from railwright.writing.output_set import write_for_week, write_plans
 from railwright.writing.results_file import instrument_text, results_text
 
 
@@ -13,6 +13,7 @@ def test_the_week_s_own_files_are_the_same_from_light_instruments(tmp_path):
     texts = [instrument_text(instrument) for instrument in whole.instruments]
     for name, one in (("whole", whole), ("light", light)):
         (tmp_path / name).mkdir()
+        write_plans(one, tmp_path / name)
         write_for_week(one, texts, tmp_path / name)
     files = sorted(path.relative_to(tmp_path / "whole") for path in (tmp_path / "whole").rglob("*.*"))
     assert len(files) > 6

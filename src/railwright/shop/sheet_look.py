@@ -8,10 +8,13 @@ import os
 import re
 import tempfile
 import zipfile
-from collections.abc import Container, Sequence
+from collections.abc import Callable, Container, Hashable, Sequence
+from copy import copy
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
+from weakref import WeakKeyDictionary
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
@@ -67,12 +70,37 @@ def put(sheet: Worksheet, row: int, column: int, value: Value, number_format: st
             cell.quotePrefix = True
     elif value is not None and value != "":
         cell.value = value
+    words = (_FIRST_WORDS if column == 1 else _WORDS) if isinstance(value, str) else _FIGURES
+    _dress(cell, (number_format, id(words)), lambda cell: _plain(cell, number_format, words))
+    return cell
+
+
+def _plain(cell: Cell, number_format: str, alignment: Alignment) -> None:
     if number_format:
         cell.number_format = number_format
     cell.font = _PLAIN
-    words = isinstance(value, str)
-    cell.alignment = (_FIRST_WORDS if column == 1 else _WORDS) if words else _FIGURES
-    return cell
+    cell.alignment = alignment
+
+
+#: By workbook, look and former style: the style that came of them.
+_styles: WeakKeyDictionary[Workbook, dict[tuple[Hashable, ...], Any]] = WeakKeyDictionary()
+
+
+def _dress(cell: Any, look: Hashable, dress: Callable[[Any], None]) -> None:
+    """Give a cell a look; worked out once a workbook, since the library compares a new style with all it has.
+
+    Args:
+        cell: the cell.
+        look: what names the look.
+        dress: how the look is given to a cell that has none like it yet.
+    """
+    known = _styles.setdefault(cell.parent.parent, {})
+    key = (look, *(cell._style or ()))
+    if key in known:
+        cell._style = copy(known[key])
+    else:
+        dress(cell)
+        known[key] = copy(cell._style)
 
 
 def title(sheet: Worksheet, row: int, text: str) -> None:
@@ -108,7 +136,11 @@ def headings(sheet: Worksheet, row: int, texts: Sequence[str], numbers: Containe
 def hairline(sheet: Worksheet, row: int, columns: int) -> None:
     """Draw a thin line under a row."""
     for column in range(1, columns + 1):
-        sheet.cell(row, column).border = _HAIR_BELOW
+        _dress(sheet.cell(row, column), "hairline", _underline)
+
+
+def _underline(cell: Any) -> None:
+    cell.border = _HAIR_BELOW
 
 
 def lines_of(text: str, width: float) -> int:

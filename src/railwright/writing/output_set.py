@@ -13,8 +13,23 @@ from railwright.writing.stock_after import write_stock_after
 from railwright.writing.week import Week
 
 
+def write_plans(week: Week, target: Path) -> None:
+    """Write what is about the plans of a run: order, cutting list, the shelf after. No instrument's files are needed.
+
+    Args:
+        week: the run, as planned.
+        target: the output folder.
+
+    Raises:
+        OSError: something could not be written.
+    """
+    write_order_book(week, target / "parts-order.xlsx")
+    write_cutting_book(week, target / "cutting-list.xlsx")
+    write_stock_after(week, target / "stock-after.xlsx")
+
+
 def write_for_week(week: Week, instruments: Iterable[str], target: Path) -> None:
-    """Write everything that is about the run as a whole.
+    """Write what is about the run as a whole, when all its instruments are written.
 
     Args:
         week: the run.
@@ -25,9 +40,6 @@ def write_for_week(week: Week, instruments: Iterable[str], target: Path) -> None
         OSError: something could not be written.
     """
     (target / "returned").mkdir(exist_ok=True)
-    write_order_book(week, target / "parts-order.xlsx")
-    write_cutting_book(week, target / "cutting-list.xlsx")
-    write_stock_after(week, target / "stock-after.xlsx")
     write_week_pages(week, target)
     # A file name that is no text is spelled with JSON's own escapes.
     with (target / "results.json").open("w", encoding="utf-8", errors="backslashreplace", newline="\n") as results:
