@@ -58,13 +58,22 @@ def _status(call: Callable[[], int]) -> int:
     except click.ClickException:
         raise
     except Exception:
-        log = Path(tempfile.gettempdir()) / "railwright-failure.log"
-        log.write_text(traceback.format_exc(), encoding="utf-8")
         click.echo(
-            f"railwright: a fault of the program stopped the run; the surveys were not changed. Details: {log}",
+            f"railwright: a fault of the program stopped the run; the surveys were not changed. {_details_kept()}",
             err=True,
         )
         return NOT_COMPLETED
+
+
+def _details_kept() -> str:
+    """Keep the trace of the exception in hand in a log file; where none can be written, give it whole."""
+    trace = traceback.format_exc()
+    log = Path(tempfile.gettempdir()) / "railwright-failure.log"
+    try:
+        log.write_text(trace, encoding="utf-8")
+    except OSError:
+        return f"Details:\n{trace}"
+    return f"Details: {log}"
 
 
 def _of_the_system(error: OSError) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import math
 import os
@@ -16,6 +17,7 @@ from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
 
+from lxml.etree import SerialisationError
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
@@ -241,10 +243,21 @@ def save_workbook(workbook: Workbook, path: Path) -> None:
     Args:
         workbook: what to write.
         path: the file; its folder is made when missing.
+
+    Raises:
+        OSError: the file, or a temporary one on the way to it, cannot be written.
     """
     buffer = io.BytesIO()
-    workbook.save(buffer)
+    try:
+        workbook.save(buffer)
+    except SerialisationError as trouble:  # openpyxl keeps each sheet in a temporary file; a full disk ends here too
+        raise OSError(_system_error(trouble), f"a temporary file could not be written ({trouble})", str(path)) from None
     write_whole(path, _without_clock(buffer))
+
+
+def _system_error(trouble: SerialisationError) -> int:
+    """Give the system's number of what libxml2 calls ``IO_ENOSPC`` and the like; plain ``EIO`` for what has none."""
+    return int(getattr(errno, str(trouble).removeprefix("IO_"), errno.EIO))
 
 
 def write_whole(path: Path, content: bytes) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from railwright.writing.drawings.dimensions import Drawn, moved, picture_of
 from railwright.writing.drawings.dxf_frame import DIMENSIONS, FIRST_HANDLE, LETTERS, Frame, frame
@@ -78,12 +79,13 @@ def _numbered(sign: str) -> str:
 
 
 def _spell(tags: Iterable[Tag]) -> str:
-    return "".join(f"{code:3d}\n{_value(value)}\n" for code, value in tags)
+    return "".join([f"{code:3d}\n{_figure(value) if isinstance(value, float) else value}\n" for code, value in tags])
 
 
-def _value(value: str | int | float) -> str:
-    """Spell a value; lengths to a millionth of a mm, never with a power of ten, never ``-0``."""
-    return f"{round(value, 6) + 0.0:.6f}" if isinstance(value, float) else str(value)
+@lru_cache(maxsize=16_384)  # most places of a drawing share a coordinate with others
+def _figure(value: float) -> str:
+    """Spell a length to a millionth of a mm, never with a power of ten, never ``-0``."""
+    return f"{round(value, 6) + 0.0:.6f}"
 
 
 def _place(code: int, point: Point) -> tuple[Tag, Tag, Tag]:

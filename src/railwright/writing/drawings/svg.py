@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 from railwright.writing.drawings.layers import LAYERS, Layer
@@ -59,6 +60,7 @@ def markup(sheet: Sheet) -> str:
     return "\n".join(_layers(sheet))
 
 
+@lru_cache(maxsize=16_384)  # most places of a drawing share a coordinate with others
 def figure(value: float) -> str:
     """Spell a coordinate with up to three decimals, never ``-0``."""
     text = f"{value:.3f}".rstrip("0").rstrip(".")
