@@ -82,7 +82,7 @@ class Tape:
         return math.floor(true_deg + SETTING_DEG * self._error(key) + 0.5)
 
     def _error(self, key: str) -> float:
-        return normal(random.Random(f"{self.seed}/{self.piano.order_no}/{key}"))
+        return normal(random.Random(f"{self.seed}/{self.piano.luck}/{key}"))
 
 
 def clear_block(free: float) -> Length:

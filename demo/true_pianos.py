@@ -4,6 +4,11 @@ Everything stated here is invented: makers, models, serial numbers, people, plac
 angles degrees. The pitches of a section follow a stated law: one mean pitch, a slow drift of 2 % over some eight
 gaps, and a scatter of 0.25 mm a gap, drawn once from a seed that is the order number and the section. Nothing here
 uses the product's own code, so that what it finds can be held against it.
+
+A bound of 95 % holds for 95 % of wires, not for 95 % of the wires of every piano: the wires of a section stray
+together, and about one piano in three has more than one wire in twenty outside. In the sample week no piano has: those
+of ``DRAWN_AGAIN`` had at the first draw, and are the next one that has not. Whether the bounds hold as often as they
+claim is measured on first draws alone.
 """
 
 from __future__ import annotations
@@ -20,6 +25,8 @@ DRIFT = 0.02
 DRIFT_LENGTH_GAPS = 8.0
 SCATTER_MM = 0.25
 _WAVES = 64
+#: Whose wires and readings are not the first draw, and which they are.
+DRAWN_AGAIN = {"K-4201": 2, "K-4210": 2, "K-4212": 3, "K-4216": 2, "K-4231": 6}
 _NORMAL = NormalDist()
 
 
@@ -71,6 +78,12 @@ class TruePiano:
     ledge_rear_mm: float = 29.0
     cable_run_mm: float = 1450.0
     remarks: str = ""
+    draw: int = 1
+
+    @property
+    def luck(self) -> str:
+        """What all chance of this piano hangs on: its wires, and the errors of its readings."""
+        return self.order_no if self.draw == 1 else f"{self.order_no}, draw {self.draw}"
 
     @property
     def file(self) -> str:
@@ -81,7 +94,7 @@ class TruePiano:
         section = self.sections[number - 1]
         if not section.dampers:
             return []
-        gaps = _gaps(f"{self.order_no}/{number}", section.pitch_mm, section.dampers - 1)
+        gaps = _gaps(f"{self.luck}/{number}", section.pitch_mm, section.dampers - 1)
         return [round(self.head_width_mm / 2 + x, 2) for x in accumulate(gaps, initial=0.0)]
 
     def span_mm(self, number: int) -> float:
@@ -193,7 +206,7 @@ _FERROWBY = {"technician": "M. Ferrowby", "folder": "ferrowby"}
 
 
 def _piano(order_no: str, by: dict[str, str], **more: object) -> TruePiano:
-    return TruePiano(order_no=order_no, **by, **more)  # type: ignore[arg-type]
+    return TruePiano(order_no=order_no, draw=DRAWN_AGAIN.get(order_no, 1), **by, **more)  # type: ignore[arg-type]
 
 
 #: Nothing wrong with these, and every optional reading taken.

@@ -35,6 +35,10 @@ CANNOT_OCCUR = {
 }
 
 
+def order_no(page):
+    return page["order_no"]
+
+
 def digest(folder):
     """Give every file's content as a fingerprint, by path."""
     files = (path for path in folder.rglob("*") if path.is_file())
@@ -142,23 +146,30 @@ def test_the_sample_week_shows_every_rule_of_the_catalogue():
 # --- where the wires are --------------------------------------------------------------------------------------------
 
 
-def compared(by_file):
+def compared(by_file, pages=SURVEYS):
     """Go through every section whose survey was not spoiled: reported wires and true ones."""
-    for page in SURVEYS:
+    for page in pages:
         for truth in page["sections"]:
             if truth["compare"]:
                 yield section_of(by_file[page["file"]], truth["section"])["wires"], truth["wires_mm"]
 
 
-def test_the_true_wires_lie_within_the_reported_bounds(by_file):
-    """At least 95 % of all wires of unspoiled sections, as the bounds claim."""
+@pytest.mark.parametrize("page", [p for p in SURVEYS if any(s["compare"] for s in p["sections"])], ids=order_no)
+def test_the_true_wires_lie_within_the_reported_bounds(by_file, page):
+    """At least 95 % of the wires in the unspoiled sections of each survey.
+
+    The sample week is drawn so; ``test_many_weeks`` tells from draws that nobody picked whether the bounds are true.
+    """
     inside = [
         abs(wire["x_mm"] - true) <= wire["u95_mm"]
-        for wires, truth in compared(by_file)
+        for wires, truth in compared(by_file, [page])
         for wire, true in zip(wires, truth, strict=True)
     ]
-    assert len(inside) > 1000
     assert np.mean(inside) >= 0.95
+
+
+def test_most_wires_of_the_week_can_be_compared(by_file):
+    assert sum(len(truth) for _, truth in compared(by_file)) > 1500
 
 
 def test_the_bounds_are_not_simply_wide(by_file):
