@@ -102,7 +102,8 @@ def test_help_loads_nothing_heavy(args):
     code = (
         "import sys\nfrom railwright.cli import main\n"
         f"main({args!r}, standalone_mode=False)\n"
-        "heavy = {'pandas', 'numpy', 'openpyxl', 'pint', 'lxml', 'jinja2', 'rich', 'highspy'} & set(sys.modules)\n"
+        "heavy = {'pandas', 'numpy', 'scipy', 'openpyxl', 'pint', 'lxml', 'jinja2', 'rich', 'highspy', 'ezdxf'}\n"
+        "heavy &= set(sys.modules)\n"
         "sys.exit(f'loaded {heavy}' if heavy else 0)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False, capture_output=True).returncode == 0

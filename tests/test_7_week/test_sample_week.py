@@ -275,6 +275,58 @@ def test_results_hold_every_promised_key(results):
     assert all({"item", "cost", "bound", "proven"} <= set(proof) for proof in results["cutting_proof"])
 
 
+TEXT, NUMBER, WHOLE, LIST = (str,), (int, float), (int,), (list,)
+
+#: What other programs may rely on finding under a key that has a value.
+KINDS = {
+    **dict.fromkeys(("file", "state", "rule", "severity", "message", "item", "unit", "label", "kind"), TEXT),
+    **dict.fromkeys(("order_no", "field", "sheet", "cell", "register", "side", "crank", "name", "saw_hand"), TEXT),
+    **dict.fromkeys(("section", "first_note", "last_note", "note", "gap", "packs"), WHOLE),
+    **dict.fromkeys(("x_mm", "u95_mm", "pitch_mm", "edge_mm", "length_mm", "width_mm", "depth_mm", "shim_mm"), NUMBER),
+    **dict.fromkeys(("stack_mm", "free_mm", "guard_mm", "lift_mm", "deflection_mm", "press_force_N"), NUMBER),
+    **dict.fromkeys(("saw_angle_deg", "odds", "lever_force_N", "quantity", "need", "on_hand", "buy", "pack"), NUMBER),
+    **dict.fromkeys(("cost", "bound", "stock_mm", "kerf_mm", "remnant_mm"), NUMBER),
+    **dict.fromkeys(("findings", "sections", "wires", "note_names", "stations", "reliefs", "parts", "orders"), LIST),
+    **dict.fromkeys(("pieces", "order", "cutting", "cutting_proof", "instruments"), LIST),
+    **dict.fromkeys(("offcut", "proven"), (bool,)),
+}
+
+
+def values(document):
+    """Go through every key and value of a document, however deep."""
+    for each in document if isinstance(document, list) else [document]:
+        for key, value in each.items() if isinstance(each, dict) else ():
+            yield key, value
+            yield from values(value)
+
+
+def test_every_value_of_the_results_is_of_its_kind(results):
+    found = list(values({key: value for key, value in results.items() if key != "shop_book"}))
+    wrong = [(k, v) for k, v in found if k in KINDS and v is not None and type(v) not in KINDS[k]]
+    assert wrong == []
+    assert {key for key, _ in found} >= set(KINDS)
+
+
+def test_the_worst_finding_makes_the_state(results):
+    states = {"fix": "hold", "confirm": "confirm", "note": "release"}
+    for instrument in results["instruments"]:
+        severities = {finding["severity"] for finding in instrument["findings"]}
+        worst = next((severity for severity in states if severity in severities), "note")
+        assert instrument["state"] == states[worst]
+
+
+def test_what_could_not_be_reckoned_is_null_and_a_finding_says_why(results):
+    """A section without dampers has no pitch, and nothing is wrong with that."""
+    empty = 0
+    for instrument in results["instruments"]:
+        for section in instrument["sections"]:
+            nulls = {key for key in SECTION_KEYS - {"slip"} if section[key] is None}
+            nulls -= set() if section["wires"] else {"pitch_mm"}
+            assert not nulls or instrument["state"] == "hold", (instrument["file"], section["section"], nulls)
+            empty += bool(nulls)
+    assert empty > 10
+
+
 def test_the_notes_of_every_clean_instrument_are_the_whole_keyboard(by_file):
     for page in SURVEYS:
         if page["clean"]:

@@ -33,6 +33,7 @@ _NUMBER_THEN_UNIT = re.compile(r"([0-9][0-9 ./,+-]*?|[.,][0-9]+) ?([a-z]+\.?|[\"
 _FEET_AND_INCHES = re.compile(
     r"([0-9]{1,3}) ?(?:'|ft\.?|feet|foot)[ -]?([0-9][0-9 ./,+-]*?) ?(?:\"|in\.?|inch|inches)?"
 )
+_SPOKEN = re.compile(r"(?<=[0-9]) ?(?:&|\band\b) ?(?=[0-9]+ ?/)")
 _BOTH_SEPARATORS = re.compile(r"[0-9]+([.,])[0-9]{3}(?:[.,][0-9]+)+")
 _SPACED_THOUSANDS = re.compile(r"[0-9]{1,3}(?: [0-9]{3})+")
 _THOUSANDS_LOOK = re.compile(r"([1-9][0-9]{0,2})[.,]([0-9]{3})")
@@ -89,7 +90,7 @@ def _from_text(text: str, sheet: Conventions, zero: bool) -> Parsed:
     if written is None:
         return problem("text_in_number_cell", "the cell holds a whole text")
     sign = -1 if written.startswith("-") and len(written) > 1 else 1
-    body = written[1:].lstrip() if written[:1] in ("-", "+") else written
+    body = _SPOKEN.sub(" ", written[1:].lstrip() if written[:1] in ("-", "+") else written)
     if match := _FEET_AND_INCHES.fullmatch(body):
         return _feet_and_inches(match, sign, sheet, zero)
     match = _NUMBER_THEN_UNIT.fullmatch(body)
