@@ -146,9 +146,7 @@ def own_values(survey, section):
     first, second = here.angle_1_deg, here.angle_2_deg
     own = {
         "difference": (tests[0].written_mm - tests[0].predicted_mm) / unit_mm if known else None,
-        "words": ("look again" if worst > 1.0 or _pitch_is_off(here, survey) else "agrees")
-        if known
-        else None,
+        "words": ("look again" if worst > 1.0 or _pitch_is_off(here, survey) else "agrees") if known else None,
         "angle_words": None,
         "missing": _missing(survey, here),
     }

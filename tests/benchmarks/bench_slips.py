@@ -22,7 +22,7 @@ from __future__ import annotations
 import argparse
 import math
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
@@ -229,7 +229,8 @@ def found_and_named(cell: Cell, written: np.ndarray, book: ShopBook) -> tuple[np
     alarm = _worst(case, written, book) > 1.0
     names = np.full(len(written), "", dtype=object)
     if alarm.any():
-        names[alarm] = _names(cell, case, written[alarm], book)
+        rows, which = np.unique(written[alarm], axis=0, return_inverse=True)  # readings are rounded, so many are alike
+        names[alarm] = _names(cell, case, rows, book)[which.ravel()]
     return alarm, names
 
 
@@ -359,12 +360,14 @@ def quiet_cell(cell: Cell, draws: int, book: ShopBook) -> Quiet:
     return Quiet(line, rates)
 
 
-def print_quiet(found: list[Quiet], chosen: list[Cell], draws: int) -> None:
+def print_quiet(cells_done: Iterable[Quiet], chosen: list[Cell], draws: int) -> None:
     print(f"\nNo slip: false alarms (% of sections, {draws * MORE_DRAWS_FOR_ALARMS} draws; in brackets each test) and")
     print(f"coverage of 95 % bands (all wires, and the worst wire; {draws} draws)")
     print(f"{'heads':>5} {'step':>8} {'2nd':>4} | " + " | ".join(f"{world:^38}" for world in WORLDS))
-    for quiet in found:
-        print(quiet.line)
+    found = []
+    for quiet in cells_done:
+        print(quiet.line, flush=True)
+        found.append(quiet)
     print("False alarms over the cells, mean and most, %:")
     for world in WORLDS:
         for second in (False, True):
@@ -429,12 +432,16 @@ def alarms_of_more(cell: Cell, plant: Plant, draws: int, book: ShopBook, rng: np
     return _worst(case, written, book) > 1.0
 
 
-def print_planted(found: list[Planted], draws: int) -> None:
+def print_planted(cells_done: Iterable[Planted], draws: int) -> None:
     print(f"\nPlanted slips: found %, of all draws rightly named %, wrongly named % ({draws} draws, and")
-    print(f"{draws * MORE_DRAWS_FOR_ALARMS} in which counts one off are found); and of those wrongly named, how many were")
+    print(
+        f"{draws * MORE_DRAWS_FOR_ALARMS} in which counts one off are found); and of those wrongly named, how many were"
+    )
     print("told that the true slip would look the same, %")
-    for planted in found:
-        print("\n".join(planted.lines))
+    found = []
+    for planted in cells_done:
+        print("\n".join(planted.lines), flush=True)
+        found.append(planted)
     print(
         f"\nMissed, and counts found less often than {100 * AIM_COUNT:.0f} % in any cell, with what any rule could do:"
     )
@@ -575,10 +582,10 @@ def main() -> None:
         share = pool.map if options.jobs > 1 else map
         if options.part in ("all", "quiet"):
             job = partial(quiet_cell, draws=options.draws, book=book)
-            print_quiet(list(share(job, chosen)), chosen, options.draws)
+            print_quiet(share(job, chosen), chosen, options.draws)
         if options.part in ("all", "planted"):
             job = partial(planted_cell, draws=options.draws, book=book, only=options.only)
-            print_planted(list(share(job, chosen)), options.draws)
+            print_planted(share(job, chosen), options.draws)
     if options.part in ("all", "speed"):
         print_speed(book)
 

@@ -77,7 +77,7 @@ def test_positions_and_covariance_equal_statsmodels_gls(heads, register):
 
 @pytest.mark.parametrize("undamped", [0, 6, 20])
 def test_a_reach_beyond_the_dampers_equals_statsmodels_gls(undamped):
-    """The reach sees half a head, all gaps and one more for each note beyond, whose spacing is off by a shared error."""
+    """The reach sees half a head, all gaps and one more for each note beyond, whose spacing shares an error."""
     shop, heads, u2 = book(), 16, 3.175**2 / 12 + 0.4**2
     beyond, readings = heads + undamped, np.array([217.0, 95.0, 4.75 + (heads - 1 + undamped) * 13.75])
     mean, covariance = independent_prior(beyond, shop)

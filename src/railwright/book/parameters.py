@@ -360,7 +360,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(
         "Slips",
         "weak_power",
-        0.9,
+        0.95,
         "",
         "Where a count that is one off would be seen less often than this, the sheet says so and which reading would show it.",
     ),
