@@ -140,15 +140,13 @@ def own_values(survey, section):
         return {"missing": None, "words": None, "difference": None}
     book = default_shop_book()
     tests = innovations(here, survey, book)
-    worst = max((abs(test.z) for test in tests), default=0.0)
+    worst = max((test.excess for test in tests), default=0.0)
     unit_mm = 25.4 if survey.unit == "in" else 1.0
     known = bool(tests) and survey.step_mm is not None
     first, second = here.angle_1_deg, here.angle_2_deg
     own = {
         "difference": (tests[0].written_mm - tests[0].predicted_mm) / unit_mm if known else None,
-        "words": ("look again" if worst > book.value("slip_k") or _pitch_is_off(here, survey) else "agrees")
-        if known
-        else None,
+        "words": ("look again" if worst > 1.0 or _pitch_is_off(here, survey) else "agrees") if known else None,
         "angle_words": None,
         "missing": _missing(survey, here),
     }
@@ -168,7 +166,7 @@ def sections_off_by_pitch_alone(path):
         for section in survey.sections
         if survey.step_mm is not None
         and (tests := innovations(section, survey, book))
-        and max(abs(test.z) for test in tests) <= book.value("slip_k")
+        and max(test.excess for test in tests) <= 1.0
         and _pitch_is_off(section, survey)
     ]
 

@@ -20,3 +20,9 @@ def test_the_bass_strings_lean_their_own_way():
 def test_a_section_without_an_angle_is_passed_over():
     survey = changed(sound_survey(), s4_angle_1_deg=None, s4_angle_2_deg=None)
     assert found(survey, "angle_unlike_neighbour") == []
+
+
+def test_a_section_unlike_both_neighbours_is_asked_for_alone():
+    survey = changed(sound_survey(), s3_angle_1_deg=60.0, s3_angle_2_deg=60.0)
+    assert found(survey, "angle_unlike_neighbour") == ["s3_angle_1"]
+    assert message(survey, "angle_unlike_neighbour").endswith("agrees with that one: read this angle again.")

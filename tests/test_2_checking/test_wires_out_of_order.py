@@ -5,7 +5,7 @@ from railwright.checking.run import put_into_words
 from railwright.computing.compute import compute
 
 
-@pytest.mark.parametrize("readings", [{"s1_span_mm": 20.0}, {"s1_span_mm": 81.0}, {"s1_run_mm": 243.0}])
+@pytest.mark.parametrize("readings", [{"s1_span_mm": 20.0}, {"s1_span_mm": 81.0}])
 def test_readings_that_leave_no_row_of_wires(readings):
     (finding,) = computed(one_section(**readings, s1_run_end_mm=None), "wires_out_of_order")
     assert (finding.field, finding.severity) == ("s1_span", "fix")
@@ -18,6 +18,16 @@ def test_a_reach_that_ends_on_the_last_head(reach_mm, said):
     survey = changed(with_sections(sound_survey(), 4), top_reach_mm=reach_mm)
     found = computed(survey, "wires_out_of_order")
     assert [(each.field, each.severity) for each in found] == [("top_reach", "fix")] * said
+
+
+@pytest.mark.parametrize("run_mm", [111.0, 243.0])
+def test_a_run_that_goes_with_nothing_is_a_doubt_and_parts_are_reckoned_without_it(run_mm):
+    survey = one_section(s1_run_mm=run_mm, s1_run_end_mm=None)
+    (part,) = compute(survey, BOOK).sections
+    findings = put_into_words(part.conflicts, survey)
+    assert [each.rule for each in findings if each.severity != "note"] == ["readings_disagree"]
+    assert "Meanwhile the wires are placed by count and span alone." in findings[0].message
+    assert part.carrier is not None
 
 
 def test_readings_that_disagree_less_are_quiet():

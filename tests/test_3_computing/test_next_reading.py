@@ -5,6 +5,7 @@ import pytest
 
 from railwright.computing.next_reading import chance_to_decide, next_readings
 from railwright.computing.results import Conflict, InstrumentResult
+from railwright.computing.slips import diagnose
 from railwright.survey.findings import Finding
 from section_kit import book, section, survey
 
@@ -159,3 +160,21 @@ def test_gaps_that_tilt_within_doubt_ask_for_both_and_for_the_missing_gauge():
         ("s3_gauge_high", 0.0),
     }
     assert "Gap at rest, high end, section 3: measure again to 1/32 in." in [reading.words for reading in found]
+
+
+def test_a_finer_step_is_asked_for_only_where_it_settles_clearly_more():
+    """Eight spaces for seven are plain at any step; a count or a head too much in twelve is not at 1/8 in."""
+    off = section(number=2, dampers=12, span_mm=6.375 * 25.4, run_mm=RUN + 8.0)
+    steps = {each.step_mm for each in ranked([doubt("s2_run", "readings_disagree", {})], off)}
+    fine = {each.step_mm for each in ranked([doubt("s2_run", "readings_disagree", {})], off, step_mm=25.4 / 32)}
+    assert fine == {0.0}
+    assert steps - {0.0} <= {25.4 / 16, 25.4 / 32} and len(steps) > 1
+
+
+def test_what_the_finding_names_comes_first_unless_another_reading_is_clearly_better():
+    for run_mm in (RUN + 6.0, RUN + 8.0, RUN - 9.0, RUN + 20.0):
+        odd = section(number=2, dampers=16, span_mm=218.0, run_mm=run_mm)
+        report = diagnose(odd, survey(), book())
+        found = {each.field: each.settles for each in ranked([doubt(report.field, "readings_disagree", {})], odd)}
+        best = max(found, key=lambda field: found[field])
+        assert best == report.field or found[best] > found[report.field] + 0.05

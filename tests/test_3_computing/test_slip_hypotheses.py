@@ -95,16 +95,16 @@ def test_scores_are_log_weight_plus_log_normal_density():
 
 
 def test_two_slips_in_words():
-    words = account_words(("count_one_low", "run_over_eight_spaces"), "21", 21, 20)
+    words = account_words(("count_one_low", "run_over_eight_spaces"), ("21", "3 7/8 in"), 20)
     assert words == (
-        "Two slips together: the count looks wrong: 21 heads would fit the readings, not 20, "
-        "and the run over eight spaces."
+        "Two slips together would explain it. The count looks wrong: 21 heads would fit the readings, not 20. "
+        "The run looks like eight spaces; seven would read 3 7/8 in."
     )
 
 
 def test_every_account_has_words():
     for account in hypotheses_of(case_of(run_end_mm=97.0))[1:]:
-        words = account_words(account.names, "3 1/2 in", 21, 20)
+        words = account_words(account.names, ("3 1/2 in",) * len(account.names), 20)
         for each in (words, guess(account.name)):
             assert "_" not in each and "{" not in each
         assert words.endswith(".")

@@ -113,7 +113,7 @@ def test_what_no_slip_explains_stays_unclear_and_names_one_reading():
     assert report.words == (
         "By count and run the span should be about 10 3/4 in, give or take 3/16 in, but 11 1/16 in is written. "
         "No single slip explains it clearly (most likely no slip at all or a count one too low). "
-        "Take the count of dampers again: that settles most."
+        "Count the heads again: that settles most."
     )
 
 
@@ -137,7 +137,10 @@ def test_what_nothing_else_looks_like_stands_alone():
 def test_two_slips_at_once_are_named_together():
     report = diagnose(section(dampers=20, span_mm=SPAN + 13.9, run_mm=RUN - 13.9), SHEET, book())
     assert report.name == "count_one_low+run_over_six_spaces"
-    assert report.words.startswith("Two slips together")
+    assert report.words == (
+        "Two slips together would explain it. The count looks wrong: 21 heads would fit the readings, not 20. "
+        "The run looks like six spaces; seven would read 3 13/16 in."
+    )
 
 
 def test_the_limit_is_slip_k():
@@ -145,6 +148,16 @@ def test_the_limit_is_slip_k():
     z = abs(innovation(off, SHEET, book()))
     assert diagnose(off, SHEET, book(slip_k=z + 1e-9)) is None
     assert diagnose(off, SHEET, book(slip_k=z - 1e-9)) is not None
+
+
+def test_a_second_run_has_a_limit_of_its_own():
+    """Two tests of one section together raise no more false alarms than one alone."""
+    off = section(dampers=20, span_mm=SPAN, run_mm=RUN, run_end_mm=RUN + 7.5)
+    span_test, second_test = innovations(off, SHEET, book())
+    assert (span_test.limit, second_test.limit) == (2.6, 3.4)
+    z = abs(second_test.z)
+    assert diagnose(off, SHEET, book(slip_k=9.0, slip_k_second=z + 1e-9)) is None
+    assert diagnose(off, SHEET, book(slip_k=9.0, slip_k_second=z - 1e-9)) is not None
 
 
 def test_a_name_needs_the_odds():

@@ -1,10 +1,12 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from railwright.computing.gap_model import prior_moments, prior_of
-from railwright.computing.spacing import posterior, run_start
+from railwright.computing.spacing import placed, posterior, run_start
 from section_kit import book, section, survey
 
 
@@ -133,3 +135,32 @@ def test_bands_hold_as_often_as_they_say():
         places = np.cumsum(np.r_[truth[-1] / 2, truth[:-1]])
         inside.append(np.abs(places - found.x_mm) <= found.u95_mm)
     assert 0.93 <= np.mean(inside) <= 0.98
+
+
+TOP = section(dampers=16, register="treble", span_mm=218.0, run_mm=97.0, notes=16)
+
+
+def test_a_reach_narrows_the_bands_of_the_top_section_alone():
+    far = survey(TOP, top_reach_mm=213.0)
+    alone, reached = posterior(TOP, survey(TOP), book()), posterior(TOP, far, book())
+    assert (reached.u_mm <= alone.u_mm + 1e-12).all() and reached.u_mm[-1] < 0.95 * alone.u_mm[-1]
+    below = section(number=1, register="tenor", dampers=16, span_mm=218.0, run_mm=97.0)
+    both = replace(far, sections=(below, TOP))
+    assert posterior(below, both, book()).x_mm == pytest.approx(posterior(below, survey(below), book()).x_mm)
+
+
+def test_a_reach_that_goes_with_nothing_moves_no_wire():
+    alone = posterior(TOP, survey(TOP), book())
+    assert posterior(TOP, survey(TOP, top_reach_mm=238.4), book()).x_mm == pytest.approx(alone.x_mm)
+
+
+def test_a_run_that_leaves_no_row_of_wires_is_left_out():
+    odd = section(dampers=14, span_mm=190.5, run_mm=111.1)
+    without = posterior(replace(odd, run_mm=None), survey(head_width_mm=9.5), book())
+    assert placed(odd, survey(head_width_mm=9.5), book()).x_mm == pytest.approx(without.x_mm)
+
+
+@pytest.mark.parametrize(("span_mm", "run_mm"), [(190.5, 98.0), (63.5, 97.0)])
+def test_a_run_is_kept_where_it_does_no_harm_or_the_span_is_no_better(span_mm, run_mm):
+    odd = section(dampers=14, span_mm=span_mm, run_mm=run_mm)
+    assert placed(odd, survey(), book()).x_mm == pytest.approx(posterior(odd, survey(), book()).x_mm)

@@ -28,7 +28,7 @@ def test_the_sheet_works_out_what_the_tool_works_out(tmp_path, locale, workbooks
 def test_the_workings_are_hidden_and_hold_no_value_that_the_shop_book_does_not(tmp_path):
     write_blank(tmp_path / "a.xlsx", "in", 2)
     page = openpyxl.load_workbook(tmp_path / "a.xlsx")[WORKINGS]
-    constants = {page.cell(row, 1).value: page.cell(row, 2).value for row in range(1, 10)}
+    constants = {page.cell(row, 1).value: page.cell(row, 2).value for row in range(1, 11)}
     book = default_shop_book()
     assert page.sheet_state == "hidden"
     assert constants == {
@@ -37,6 +37,7 @@ def test_the_workings_are_hidden_and_hold_no_value_that_the_shop_book_does_not(t
         "usual_head_u": book.value("default_head_width_u"),
         "u_set": book.value("u_set"),
         "slip_k": book.value("slip_k"),
+        "slip_k_second": book.value("slip_k_second"),
         "angle_spread": book.value("angle_spread"),
         "pitch_low": book.value("pitch_low"),
         "pitch_high": book.value("pitch_high"),

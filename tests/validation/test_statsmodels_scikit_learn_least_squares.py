@@ -75,6 +75,28 @@ def test_positions_and_covariance_equal_statsmodels_gls(heads, register):
     assert found.x_mm == pytest.approx(to_x @ fit.params, rel=1e-9)
 
 
+@pytest.mark.parametrize("undamped", [0, 6, 20])
+def test_a_reach_beyond_the_dampers_equals_statsmodels_gls(undamped):
+    """The reach sees half a head, all gaps and one more for each note beyond, whose spacing shares an error."""
+    shop, heads, u2 = book(), 16, 3.175**2 / 12 + 0.4**2
+    beyond, readings = heads + undamped, np.array([217.0, 95.0, 4.75 + (heads - 1 + undamped) * 13.75])
+    mean, covariance = independent_prior(beyond, shop)
+    rows = np.zeros((3, beyond))
+    rows[0, : heads - 1] = rows[0, -1] = 1.0
+    rows[1, run_start(heads, "treble") - 1 :][:7] = 1.0
+    rows[2], rows[2, -1] = 1.0, 0.5
+    noise = np.diag([u2, u2, u2 + (undamped * shop.value("undamped_sd")) ** 2])
+    sigma = np.block([[covariance, np.zeros((beyond, 3))], [np.zeros((3, beyond)), noise]])
+    fit = sm.GLS(np.r_[mean, readings], np.vstack([np.eye(beyond), rows]), sigma).fit()
+    to_x = np.zeros((heads, beyond))
+    to_x[:, : heads - 1], to_x[:, -1] = np.tri(heads, heads - 1, -1), 0.5
+
+    top = section(dampers=heads, register="treble", span_mm=readings[0], run_mm=readings[1], notes=heads + undamped)
+    found = posterior(top, survey(top, top_reach_mm=readings[2]), shop)
+    assert found.x_mm == pytest.approx(to_x @ fit.params, rel=1e-9)
+    assert found.cov_mm2 == pytest.approx(to_x @ fit.normalized_cov_params @ to_x.T, abs=1e-9)
+
+
 def test_gaps_equal_scikit_learns_gaussian_process():
     """Eleven gaps, five of them measured singly; the scatter belongs to every gap, so it is white in the kernel."""
     prior = GapPrior(13.9, 0.9, 0.278, 8.0, 0.25, 9.5, 0.3)

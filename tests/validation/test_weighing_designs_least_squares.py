@@ -68,3 +68,18 @@ def test_independent_gaps_share_the_misclosure_evenly():
     assert mean[:4] == pytest.approx([10 + 4 * 1 / (4 + 4)] * 4)
     assert np.diag(covariance)[:4] == pytest.approx([1 - 1 / 8] * 4)
     assert prior_moments(prior, 5)[1][:4, :4] == pytest.approx(np.eye(4))
+
+
+def test_a_weighted_mean_takes_the_uncertainties_at_their_word():
+    """10.0, 10.4, 9.9 with u 0.1, 0.2, 0.1: mean 10.0, u 1/15, chi-square 5.0 (worked by hand).
+
+    Scaling u by the Birge ratio, as statsmodels' WLS does (0.105409), is not for uncertainties that are stated
+    (Kacker, Kessel and Sommer, J. Res. NIST 115, 453, 2010).
+    """
+    observed, u = np.array([10.0, 10.4, 9.9]), np.array([0.1, 0.2, 0.1])
+    fit = gls(np.ones((3, 1)), observed, np.diag(u**2))
+    assert fit.estimate[0] == pytest.approx(10.0, rel=1e-12)
+    assert np.sqrt(fit.covariance[0, 0]) == pytest.approx(1 / 15, rel=1e-12)
+    assert fit.chi_square == pytest.approx(5.0, rel=1e-9)
+    scaled = sm.WLS(observed, np.ones(3), 1 / u**2).fit().bse[0]
+    assert scaled == pytest.approx(0.105409, abs=5e-7) != pytest.approx(np.sqrt(fit.covariance[0, 0]), rel=0.1)

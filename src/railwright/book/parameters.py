@@ -330,11 +330,25 @@ PARAMETERS: tuple[Parameter, ...] = (
         "Independent scatter of every single gap (standard deviation).",
     ),
     Parameter(
+        "Spacing of the wires",
+        "undamped_sd",
+        0.5,
+        "mm",
+        "How far the spacing of the undamped notes may differ from that of the dampers below them (standard deviation). Common practice, no source.",
+    ),
+    Parameter(
         "Slips",
         "slip_k",
         2.6,
         "sd",
         "Count, run and span further apart than this many predicted standard deviations are a finding.",
+    ),
+    Parameter(
+        "Slips",
+        "slip_k_second",
+        3.4,
+        "sd",
+        "A second run is one more test of the same section, so its limit is wider: both tests together then raise no more false alarms than one alone, 1 in 100.",
     ),
     Parameter(
         "Slips",
@@ -346,7 +360,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(
         "Slips",
         "weak_power",
-        0.9,
+        0.95,
         "",
         "Where a count that is one off would be seen less often than this, the sheet says so and which reading would show it.",
     ),

@@ -10,11 +10,10 @@ from railwright.computing.fit import fit_instrument
 from railwright.computing.gap_model import RUN_HEADS
 from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing, spelled
-from railwright.computing.segment import in_a_row
 from railwright.computing.sensitivity import deciding_turns
 from railwright.computing.sharpening import showing_a_miscount
 from railwright.computing.slips import SlipReport, diagnose, power_of_count_test
-from railwright.computing.spacing import posterior
+from railwright.computing.spacing import in_a_row, placed, posterior
 from railwright.survey.lengths import spell_length
 from railwright.survey.records import SectionSurvey, Survey
 
@@ -32,7 +31,7 @@ def compute(survey: Survey, book: ShopBook) -> InstrumentResult:
     Returns:
         Sizes and conflicts; values that cannot be had are ``None``.
     """
-    spacings = {section.number: posterior(section, survey, book) for section in survey.sections}
+    spacings = {section.number: placed(section, survey, book) for section in survey.sections}
     slips = {section.number: diagnose(section, survey, book) for section in survey.sections}
     fitted = fit_instrument(survey, spacings, notes_of(survey), _records(slips), book)
     pairs = zip(fitted.sections, survey.sections, strict=True)
@@ -53,7 +52,7 @@ def _with_readings(
 ) -> SectionResult:
     found = (
         *_disorder(section, result, survey),
-        *_slip(report),
+        *_slip(report, report is not None and _without_its_runs(section, result, survey, book)),
         *_weak_test(section, report, survey, book),
         *_pitch(section, report, result.spacing, book),
     )
@@ -89,10 +88,20 @@ def _ends_on_last_head(spacing: Spacing, reach_mm: float | None) -> bool:
     return reach_mm is not None and last - spacing.head_width_mm <= reach_mm <= last
 
 
-def _slip(report: SlipReport | None) -> Iterator[Conflict]:
-    if report is not None:
-        words = f"{report.words} {report.effect}".strip()
-        yield Conflict("readings_disagree", report.section, report.field, {"words": words, "slip": report.name})
+def _without_its_runs(section: SectionSurvey, result: SectionResult, survey: Survey, book: ShopBook) -> bool:
+    """Tell whether the wires were placed by count and span alone, since the runs leave no row of them."""
+    every = posterior(section, survey, book)
+    if every is None or result.spacing is None or section.span_mm is None:
+        return False
+    return in_a_row(result.spacing.x_mm, section.span_mm) and not in_a_row(every.x_mm, section.span_mm)
+
+
+def _slip(report: SlipReport | None, without_runs: bool) -> Iterator[Conflict]:
+    if report is None:
+        return
+    then = "Meanwhile the wires are placed by count and span alone." if without_runs else report.effect
+    words = f"{report.words} {then}".strip()
+    yield Conflict("readings_disagree", report.section, report.field, {"words": words, "slip": report.name})
 
 
 def _weak_test(section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook) -> Iterator[Conflict]:

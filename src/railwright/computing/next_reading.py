@@ -38,6 +38,9 @@ _PAPERWORK = ("text", "date", "choice")
 _VERBS = {"count": "count", "yes_no": "look", "choice": "look", "screws": "look"}
 #: A chance below this is not worth a visit to the piano.
 _WORTHLESS = 0.02
+#: What a finding itself names gives way only to a reading whose chance is better by more than this.
+_CLEARLY_BETTER = 0.05
+_LITTLE = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,11 +196,20 @@ def _slip(conflict: Conflict, survey: Survey, book: ShopBook) -> Iterator[Candid
         return
     gains = gains_of(section, survey, book)
     entropy = -math.fsum(share * math.log(share) for share in gains.shares if share > 0)
-    for name, gain in gains.by_field.items():
-        share = min(gain / entropy, 1.0) if entropy > 0 else 0.0
+    keys = {name: name if name == "head_width" else section.key(name) for name in gains.by_field}
+    share = {name: min(gain / entropy, 1.0) if entropy > 0 else 0.0 for name, gain in gains.by_field.items()}
+    named = next(name for name, key in keys.items() if key == report.field)
+    if report.corrected:
         # a slip that has a name is settled by looking at that cell, whatever little doubt is left beside it
-        chance = 1.0 if section.key(name) == report.field and report.corrected else share
-        yield Candidate(section.key(name), 0.0, conflict.rule, conflict.section, chance)
+        share[named] = 1.0
+    for name, chance in share.items():
+        clearly = name == named or chance > share[named] + _CLEARLY_BETTER
+        settled = chance if clearly else min(chance, share[named] - _LITTLE)  # what the finding names goes first
+        yield Candidate(keys[name], 0.0, conflict.rule, conflict.section, settled)
+    for (name, step_mm), gain in gains.finer.items():
+        chance = min(gain / entropy, 1.0) if entropy > 0 else 0.0
+        if chance > max(share.values()) + _CLEARLY_BETTER:
+            yield Candidate(keys[name], step_mm, conflict.rule, conflict.section, chance)
 
 
 def _section(conflict: Conflict, survey: Survey) -> SectionSurvey | None:

@@ -21,6 +21,7 @@ from railwright.computing.notes_of_sections import SectionNotes
 from railwright.computing.results import Array, Conflict, DefaultUsed, Spacing
 from railwright.computing.screws import head_diameter
 from railwright.computing.side import SideRoom
+from railwright.computing.spacing import in_a_row
 from railwright.computing.stations import (
     FootRoom,
     Places,
@@ -34,8 +35,6 @@ from railwright.survey.records import SectionSurvey, Survey
 
 Unit = Literal["in", "mm"]
 
-_SAME_MM = 1e-6
-"""Places nearer than this are the same."""
 _ENDS: tuple[readings.End, readings.End] = ("low", "high")
 
 
@@ -177,11 +176,6 @@ def segment_of(
         defaults=tuple(d for d in (reach_default, *count_defaults, *room_defaults, wire.default) if d is not None),
         conflicts=end_conflicts,
     )
-
-
-def in_a_row(x_mm: Array, span_mm: float) -> bool:
-    """Say whether places follow one another from the bass to the treble, all of them within the span."""
-    return bool((np.diff(x_mm) > 0.0).all()) and x_mm[0] > -_SAME_MM and x_mm[-1] < span_mm + _SAME_MM
 
 
 def reach_of(

@@ -15,7 +15,7 @@ from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.outcome import Outcome, outcome_of
 from railwright.computing.results import Conflict, SectionResult, Spacing, Turn
 from railwright.computing.segment import segment_of
-from railwright.computing.spacing import posterior
+from railwright.computing.spacing import placed
 from railwright.survey.findings import State
 from railwright.survey.records import SectionSurvey, Survey
 
@@ -75,7 +75,7 @@ def section_state(survey: Survey, number: int, book: ShopBook) -> State:
         ``hold`` where a reading is missing or nothing fits, ``confirm`` where doubt decides, else ``release``.
     """
     section = _section(survey, number)
-    return _state(_outcome(survey, number, posterior(section, survey, book), book))
+    return _state(_outcome(survey, number, placed(section, survey, book), book))
 
 
 def turning_points(

@@ -25,7 +25,7 @@ class Innovation:
     """One reading against its prediction from all the others.
 
     ``z`` is the disagreement in standard deviations of the prediction, above 0 where the reading is longer than
-    predicted; or, for readings of the same spaces, the normal value that is as rare.
+    predicted; or, for readings of the same spaces, the normal value that is as rare. Beyond ``limit`` it is a finding.
     """
 
     field: str
@@ -33,6 +33,17 @@ class Innovation:
     predicted_mm: float
     sd_mm: float
     z: float
+    limit: float
+
+    @property
+    def excess(self) -> float:
+        """Size of the disagreement in limits: above 1 it is a finding."""
+        return abs(self.z) / self.limit
+
+
+def limit_of(key: str, book: ShopBook) -> float:
+    """Give the limit of a test by the reading that it predicts: the span's own, or that of a second run."""
+    return book.value("slip_k_second" if key.endswith("run_end") else "slip_k")
 
 
 def innovations(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple[Innovation, ...]:
@@ -45,7 +56,7 @@ def innovations(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple
     Args:
         section: the section's readings.
         survey: gives the head width and reading steps.
-        book: gives the prior.
+        book: gives the prior and the limits.
 
     Returns:
         One or two tests, the span's first; none where count or span is missing or no section has such a count.
@@ -54,9 +65,12 @@ def innovations(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple
         return ()
     case, written = case_of(section, survey, book)
     mean, spread = predicted_as_meant(case, case.heads)
-    found = [_innovation(section.key(key), case.fields.index(key), written, mean, spread) for key in predictable(case)]
+    found = [
+        _innovation(section.key(key), case.fields.index(key), written, mean, spread, limit_of(key, book))
+        for key in predictable(case)
+    ]
     if case.runs_over_the_same_spaces:
-        found.append(_repeat(section.key("run_end"), case, written))
+        found.append(_repeat(section.key("run_end"), case, written, limit_of("run_end", book)))
     return tuple(found)
 
 
@@ -81,7 +95,7 @@ def power_of_count_test(section: SectionSurvey, survey: Survey, book: ShopBook) 
     Args:
         section: the section's readings; their values play no part, only which there are and how finely read.
         survey: gives the head width and reading steps.
-        book: gives the prior and ``slip_k``.
+        book: gives the prior and the limits.
 
     Returns:
         The mean of the two chances, 0 to 1; ``None`` where the section cannot be tested.
@@ -90,25 +104,25 @@ def power_of_count_test(section: SectionSurvey, survey: Survey, book: ShopBook) 
         return None
     case, _ = case_of(section, survey, book)
     true_counts = [heads for heads in (case.heads - 1, case.heads + 1) if heads >= fewest_heads(case)]
-    chances = [_chance_to_see(case, heads, book.value("slip_k")) for heads in true_counts]
+    chances = [_chance_to_see(case, heads, book) for heads in true_counts]
     return math.fsum(chances) / len(chances)
 
 
-def _innovation(key: str, place: int, written: Array, mean: Array, spread: Array) -> Innovation:
+def _innovation(key: str, place: int, written: Array, mean: Array, spread: Array, limit: float) -> Innovation:
     """Predict one reading from the others by the conditional normal law."""
     coefficients, variance = contrast(place, spread)
     difference = float(coefficients @ (written - mean))
     sd_mm = math.sqrt(variance)
-    return Innovation(key, float(written[place]), float(written[place]) - difference, sd_mm, difference / sd_mm)
+    return Innovation(key, float(written[place]), float(written[place]) - difference, sd_mm, difference / sd_mm, limit)
 
 
-def _repeat(key: str, case: Case, written: Array) -> Innovation:
+def _repeat(key: str, case: Case, written: Array, limit: float) -> Innovation:
     """Compare the second run with the first over the same spaces."""
     first, second = (case.fields.index(name) for name in ("run", "run_end"))
     difference = float(written[second] - written[first])
     u_mm, steps = [case.u_mm[i] for i in (first, second)], [case.steps_mm[i] for i in (first, second)]
     z = repeat_z(difference, (u_mm[0], u_mm[1]), (steps[0], steps[1]))
-    return Innovation(key, float(written[second]), float(written[first]), math.hypot(*u_mm), z)
+    return Innovation(key, float(written[second]), float(written[first]), math.hypot(*u_mm), z, limit)
 
 
 @lru_cache(maxsize=256)
@@ -147,13 +161,14 @@ def contrast(place: int, spread: Array) -> tuple[Array, float]:
     return coefficients, float(coefficients @ spread @ coefficients)
 
 
-def _chance_to_see(case: Case, true_heads: int, limit: float) -> float:
-    """Probability that some test exceeds the limit when the heads are really so many."""
+def _chance_to_see(case: Case, true_heads: int, book: ShopBook) -> float:
+    """Probability that some test exceeds its limit when the heads are really so many."""
     mean, spread = predicted_as_meant(case, case.heads)
     true_mean, true_spread = predicted_as_meant(case, true_heads)
     chances = []
     for name in predictable(case):
         coefficients, variance = contrast(case.fields.index(name), spread)
         shift = float(coefficients @ (true_mean - mean)) / math.sqrt(variance)
+        limit = limit_of(name, book)
         chances.append(beyond(limit, shift, math.sqrt(float(coefficients @ true_spread @ coefficients) / variance)))
     return max(chances)

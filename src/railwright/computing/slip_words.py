@@ -42,29 +42,29 @@ def thing(key: str) -> str:
 
 
 def account_words(
-    names: tuple[str, ...], corrected: str, heads: int, counted: int, lookalikes: tuple[str, ...] = ()
+    names: tuple[str, ...], corrected: tuple[str, ...], counted: int, lookalikes: tuple[str, ...] = ()
 ) -> str:
     """Say what an account of the readings amounts to.
 
     Args:
         names: its slips, one or two.
-        corrected: what the cell of the first slip would hold.
-        heads: the number of heads under this account.
+        corrected: what the cell of each slip would hold.
         counted: the number of heads as written.
         lookalikes: rarer slips that the readings cannot tell from it.
 
     Returns:
-        One sentence, and one more where there are lookalikes.
+        One sentence a slip, and one more where there are lookalikes.
     """
-    first = _sentence(names[0], corrected, heads, counted)
-    also = f" {_capital(' or '.join(guess(name) for name in lookalikes))} would look the same." if lookalikes else ""
-    if len(names) == 1:
-        return f"{_capital(first)}.{also}"
-    return f"Two slips together: {first}, and {_short(names[1], counted, heads)}.{also}"
+    each = [f"{_capital(_sentence(name, value, counted))}." for name, value in zip(names, corrected, strict=True)]
+    if len(names) > 1:
+        each.insert(0, "Two slips together would explain it.")
+    if lookalikes:
+        each.append(f"{_capital(' or '.join(guess(name) for name in lookalikes))} would look the same.")
+    return " ".join(each)
 
 
 def unclear_words(
-    tested: str, others: list[str], spelled: tuple[str, str, str], retake: str, likeliest: list[str]
+    tested: str, others: list[str], spelled: tuple[str, str, str], retake: tuple[str, bool], likeliest: list[str]
 ) -> str:
     """Say that readings disagree without a clear cause, and which one to take again.
 
@@ -72,7 +72,7 @@ def unclear_words(
         tested: the full key of the reading that was predicted.
         others: the readings that it was predicted from, beside the count; with none it was the usual pitch.
         spelled: that reading as written, as predicted, and twice the prediction's standard deviation.
-        retake: the full key of the reading that settles most.
+        retake: the full key of the reading that settles most, and whether a second run would settle more.
         likeliest: names of the likeliest accounts; an empty one is no slip.
 
     Returns:
@@ -83,20 +83,22 @@ def unclear_words(
     sources = ["count", *(thing(other) for other in others)] if others else ["count", "usual pitch"]
     known = f"{', '.join(sources[:-1])} and {sources[-1]}"
     guesses = " or ".join(guess(name) for name in likeliest)
+    again = "Count the heads again" if thing(retake[0]) == thing("dampers") else f"Take the {thing(retake[0])} again"
+    better = ", or better still take a second run near the other end" if retake[1] else ""
     return (
         f"By {known} the {what} should be about {predicted}, give or take {doubt}, but {written} is written. "
         f"No single slip explains it clearly (most likely {guesses}). "
-        f"Take the {thing(retake)} again: that settles most."
+        f"{again}{better}: that settles most."
     )
 
 
-def effect_words(names: tuple[str, ...], edge_mm: float, wire_mm: float) -> str:
+def effect_words(names: tuple[str, ...], edge_mm: float, wire_mm: float | None) -> str:
     """Say what the readings as written would do to the parts.
 
     Args:
         names: the slips of the account.
         edge_mm: by how much the true section is longer than the readings say, mm.
-        wire_mm: how far the worst wire would be drawn from its place, mm.
+        wire_mm: how far the worst wire would be drawn from its place, mm; ``None`` where no row of wires is left.
 
     Returns:
         One sentence.
@@ -106,11 +108,14 @@ def effect_words(names: tuple[str, ...], edge_mm: float, wire_mm: float) -> str:
         effects.append(f"the segment would come out {abs(edge_mm):.0f} mm too {'short' if edge_mm > 0 else 'long'}")
     if any(name.startswith("count_") for name in names):
         effects.append("every note above would be numbered wrongly")
-    effects.append(f"wires would be drawn up to {wire_mm:.1f} mm from their places")
+    if wire_mm is None:
+        effects.append("the wires could not be placed by it")
+    else:
+        effects.append(f"wires would be drawn up to {wire_mm:.1f} mm from their places")
     return f"Left as it is, {', and '.join(effects)}."
 
 
-def _sentence(name: str, corrected: str, heads: int, counted: int) -> str:
+def _sentence(name: str, corrected: str, counted: int) -> str:
     if name.startswith("count_"):
         return f"the count looks wrong: {corrected} heads would fit the readings, not {counted}"
     what, tail = _split(name)
@@ -126,13 +131,6 @@ def _split(name: str) -> tuple[str, str]:
         return "the span", name.removeprefix("readings_")
     field = next(field for field in ("run_end", "run", "span") if name.startswith(f"{field}_"))
     return f"the {_THINGS[field]}", name.removeprefix(f"{field}_")
-
-
-def _short(name: str, counted: int, heads: int) -> str:
-    if name.startswith("count_"):
-        return f"the count would be {heads}, not {counted}"
-    what, tail = _split(name)
-    return f"{what} {tail.replace('_', ' ')}"
 
 
 def guess(name: str) -> str:

@@ -8,6 +8,7 @@ look at again.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +17,7 @@ from railwright.book.model import ShopBook
 from railwright.computing.gap_model import condition
 from railwright.computing.results import Array, Slip
 from railwright.computing.slip_cases import Case, case_of, meant_sight
-from railwright.computing.slip_gains import fresh_readings, gains_among
+from railwright.computing.slip_gains import Gains, fresh_reading, gains_among
 from railwright.computing.slip_hypotheses import Hypothesis
 from railwright.computing.slip_tests import Innovation, innovation, innovations, power_of_count_test
 from railwright.computing.slip_weighing import UNCLEAR, best_of, lookalikes, ranking_of, verdict, weigh
@@ -25,6 +26,9 @@ from railwright.survey.lengths import spell_length
 from railwright.survey.records import SectionSurvey, Survey
 
 __all__ = ["SlipReport", "diagnose", "innovation", "innovations", "power_of_count_test"]
+
+#: A second run is advised where it is expected to remove this share of the doubt more than any reading taken again.
+_CLEARLY_MORE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,19 +60,20 @@ class SlipReport:
 
 
 def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipReport | None:
-    """Say what went wrong in a section whose readings disagree by more than ``slip_k`` standard deviations.
+    """Say what went wrong in a section whose readings disagree by more than the limit of a test.
 
     Args:
         section: the section's readings.
         survey: gives head width, reading steps, unit and the texts as written.
-        book: gives the prior, the limit ``slip_k``, the prior weights and the ``odds`` that a name needs.
+        book: gives the prior, the limits ``slip_k`` and ``slip_k_second``, the prior weights and the ``odds`` that a
+            name needs.
 
     Returns:
         The diagnosis; ``None`` where the readings agree or cannot be tested.
     """
     tests = innovations(section, survey, book)
-    worst = max(tests, key=lambda test: abs(test.z), default=None)
-    if worst is None or abs(worst.z) <= book.value("slip_k"):
+    worst = max(tests, key=lambda test: test.excess, default=None)
+    if worst is None or worst.excess <= 1.0:
         return None
     case, written = case_of(section, survey, book)
     hypotheses, probability, misfit = weigh(section, survey, case, written)
@@ -77,32 +82,44 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
     if name != UNCLEAR and misfit[probability.argmax()] > (2.0 * book.value("slip_k")) ** 2:
         name = UNCLEAR  # what itself misses the readings by twice the limit explains nothing
     if name == UNCLEAR:
-        field = section.key(gains_among(case, written, hypotheses, probability).best())
+        retake, better = _to_take_again(gains_among(case, written, hypotheses, probability), case)
+        field = section.key(retake)
         others = [name for name in case.fields if section.key(name) != worst.field]
         if case.runs_over_the_same_spaces and worst.field == section.key("run_end"):
             others = ["run"]
         likeliest = [each for each, _ in ranking[:2]]
-        words, effect, corrected = unclear_words(worst.field, others, _spelled(worst, survey), field, likeliest), "", ""
+        words = unclear_words(worst.field, others, _spelled(worst, survey), (field, better), likeliest)
+        effect, corrected = "", ""
     else:
         best = best_of(name, hypotheses, probability)
-        field = section.key(_field_of(best))
-        corrected = corrected_reading(case, written, best, survey, section)
+        field = section.key(_field_of(best.names[0]))
+        each = tuple(corrected_reading(case, written, best, survey, section, slip) for slip in best.names)
+        corrected = each[0]
         alike = lookalikes(best, hypotheses, probability, book.value("odds"))
-        words = account_words(best.names, corrected, best.heads, case.heads, alike)
+        words = account_words(best.names, each, case.heads, alike)
         effect = effect_words(best.names, *_displacement(case, written, best))
     return SlipReport(section.number, name, odds, field, worst.z, words, effect, corrected, ranking[:5], tests)
 
 
-def _field_of(hypothesis: Hypothesis) -> str:
-    """Give the field of an account's first slip; the second run's names begin with its field, then the run's."""
-    first = hypothesis.names[0]
-    if first.startswith("count_"):
+def _to_take_again(gains: Gains, case: Case) -> tuple[str, bool]:
+    """Name the most telling reading among those taken, and say whether a second run would tell clearly more."""
+    best = gains.best(("dampers", *case.fields))
+    entropy = -sum(share * math.log(share) for share in gains.shares if share > 0.0)
+    more = gains.by_field.get("run_end", 0.0) - gains.by_field[best]
+    return best, "run_end" not in case.fields and more > _CLEARLY_MORE * entropy
+
+
+def _field_of(slip: str) -> str:
+    """Give the field of a slip; the second run's names begin with its field, then the run's."""
+    if slip.startswith("count_"):
         return "dampers"
-    return next((field for field in ("run_end", "run", "span") if first.startswith(f"{field}_")), "span")
+    return next((field for field in ("run_end", "run", "span") if slip.startswith(f"{field}_")), "span")
 
 
-def corrected_reading(case: Case, written: Array, best: Hypothesis, survey: Survey, section: SectionSurvey) -> str:
-    """Spell what the cell of an account's first slip would hold without it, in the survey's unit and step.
+def corrected_reading(
+    case: Case, written: Array, best: Hypothesis, survey: Survey, section: SectionSurvey, slip: str
+) -> str:
+    """Spell what the cell of one of an account's slips would hold without it, in the survey's unit and step.
 
     A shift or a wrong unit is undone on the figure itself; a run over more or fewer spaces is predicted from all
     readings together.
@@ -113,11 +130,12 @@ def corrected_reading(case: Case, written: Array, best: Hypothesis, survey: Surv
         best: the account.
         survey: gives unit and step.
         section: gives the field's key.
+        slip: one of the account's slips.
 
     Returns:
         For example ``3 1/2 in``; for a count the number of heads.
     """
-    name = _field_of(best)
+    name = _field_of(slip)
     if name == "dampers":
         return str(best.heads)
     place = case.fields.index(name)
@@ -126,12 +144,15 @@ def corrected_reading(case: Case, written: Array, best: Hypothesis, survey: Surv
         value = float(written[place]) / sight.scale - sight.offset_mm
         value += (meant.heads - sight.heads) * case.prior.head_mm
     else:
-        value = float(fresh_readings(case, written, best)[place, 0])
+        value = fresh_reading(case, written, best, name)
     return spell_length(value, survey.unit, survey.step_of(section.key(name)))
 
 
-def _displacement(case: Case, written: Array, best: Hypothesis) -> tuple[float, float]:
-    """How much longer (mm) the section is than its span as written, and how far the worst wire would be misplaced."""
+def _displacement(case: Case, written: Array, best: Hypothesis) -> tuple[float, float | None]:
+    """How much longer (mm) the section is than its span as written, and how far the worst wire would be misplaced.
+
+    The second is ``None`` where the readings as written leave no row of wires.
+    """
     meant = [meant_sight(case, name, u_mm, case.heads) for name, u_mm in zip(case.fields, case.u_mm, strict=True)]
     as_written, _ = condition(meant, written.tolist(), case.prior, case.heads)
     as_found, _ = condition(list(best.sights), written.tolist(), case.prior, best.heads)
@@ -139,7 +160,9 @@ def _displacement(case: Case, written: Array, best: Hypothesis) -> tuple[float, 
     wires = np.abs(np.cumsum(as_written[:common]) - np.cumsum(as_found[:common]))
     span_slip = best.sights[case.fields.index("span")] != meant[case.fields.index("span")]
     longer = float(as_found.sum() - written[case.fields.index("span")])
-    return longer if span_slip and best.heads == case.heads else 0.0, float(wires.max(initial=0.0))
+    placed = bool((as_written[:-1] > 0.0).all()) and bool((as_found[:-1] > 0.0).all())
+    misplaced = float(wires.max(initial=0.0)) if placed else None
+    return longer if span_slip and best.heads == case.heads else 0.0, misplaced
 
 
 def _spelled(test: Innovation, survey: Survey) -> tuple[str, str, str]:

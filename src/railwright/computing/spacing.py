@@ -3,28 +3,44 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
 from railwright.book.model import ShopBook
-from railwright.computing.gap_model import condition, prior_of, run_start, sights_of
+from railwright.computing.gap_model import GapPrior, Sight, condition, predicted, prior_of, run_start, sights_of
 from railwright.computing.least_squares import propagate
+from railwright.computing.notes_of_sections import notes_of, top_damped
+from railwright.computing.readings import u_of
 from railwright.computing.results import Array, Spacing
 from railwright.survey.notes import LAST_NOTE
 from railwright.survey.records import SectionSurvey, Survey
 
-__all__ = ["posterior", "run_start", "spacing_of"]
+__all__ = ["in_a_row", "placed", "posterior", "run_start", "spacing_of"]
+
+_SAME_MM = 1e-6
+
+
+class _Seen(NamedTuple):
+    """Readings of a section and of the notes beyond it: lines of sight, what was written (mm), and how many notes."""
+
+    sights: list[Sight]
+    written_mm: list[float]
+    beyond: int
 
 
 def posterior(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing | None:
-    """Positions of a section's wires given its count, its span and the runs that were taken.
+    """Positions of a section's wires given its count, its span, the runs that were taken and the reach over it.
 
     The first wire stands half a head width from the outer edge of its head; the others follow by the gaps. The
-    readings are used as they are written, even where they disagree: that is for a person to settle.
+    readings are used as they are written, even where they disagree: that is for a person to settle. A reach sees the
+    last string, beyond the notes without dampers; it is left out where it disagrees with all the rest.
 
     Args:
         section: the section's readings.
-        survey: gives the head width, the reading steps and their unit.
+        survey: gives the head width, the reading steps and their unit; and the reach, where the section is its top
+            damped one.
         book: gives the prior and the setting uncertainty.
 
     Returns:
@@ -34,11 +50,62 @@ def posterior(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing
     heads = section.dampers
     if heads is None or section.span_mm is None or not 2 <= heads <= LAST_NOTE:
         return None
-    seen = sights_of(section, survey, book)
-    mean, covariance = condition(
-        [sight for sight, _ in seen.values()], [written for _, written in seen.values()], prior_of(survey, book), heads
-    )
-    return spacing_of(mean, covariance)
+    prior, taken = prior_of(survey, book), sights_of(section, survey, book)
+    seen = _Seen([sight for sight, _ in taken.values()], [written for _, written in taken.values()], 0)
+    seen = _with_reach(seen, section, survey, prior, book)
+    mean, covariance = condition(seen.sights, seen.written_mm, prior, heads + seen.beyond)
+    kept = [*range(heads - 1), heads - 1 + seen.beyond]
+    return spacing_of(mean[kept], covariance[np.ix_(kept, kept)])
+
+
+def _with_reach(seen: _Seen, section: SectionSurvey, survey: Survey, prior: GapPrior, book: ShopBook) -> _Seen:
+    """Add the reach over the top damped section: half a head, its gaps, and one more gap for every note beyond.
+
+    The spacing of those notes goes on as below, but for a difference that they share.
+    """
+    place, heads = top_damped(survey.sections), section.dampers or 0
+    if survey.top_reach_mm is None or place is None or survey.sections[place].number != section.number:
+        return seen
+    beyond = notes_of(survey)[place].undamped
+    if beyond is None or not 0 <= beyond <= LAST_NOTE - heads:
+        return seen
+    u_mm = math.hypot(u_of("top_reach", survey, book), beyond * book.value("undamped_sd"))
+    with_reach = [*seen.sights, Sight(1, heads - 1 + beyond, 0.5, u_mm)]
+    mean, spread = predicted(with_reach, prior, heads + beyond)
+    gain = np.linalg.solve(spread[:-1, :-1], spread[:-1, -1])
+    apart = survey.top_reach_mm - mean[-1] - gain @ (np.array(seen.written_mm) - mean[:-1])
+    if abs(apart) > book.value("slip_k") * math.sqrt(spread[-1, -1] - gain @ spread[:-1, -1]):
+        return seen
+    return _Seen(with_reach, [*seen.written_mm, survey.top_reach_mm], beyond)
+
+
+def placed(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing | None:
+    """Positions of a section's wires to go on with, also where a run goes with nothing else.
+
+    A run that leaves no row of wires within the span is left out where count and span alone give a plausible pitch:
+    that it disagrees is told, and parts can be reckoned meanwhile.
+
+    Args:
+        section: the section's readings.
+        survey: as for ``posterior``.
+        book: as for ``posterior``, and the plausible pitch.
+
+    Returns:
+        The posterior, of all readings or without the runs; ``None`` as for ``posterior``.
+    """
+    spacing = posterior(section, survey, book)
+    if spacing is None or section.span_mm is None or in_a_row(spacing.x_mm, section.span_mm):
+        return spacing
+    without = posterior(replace(section, run_mm=None, run_end_mm=None), survey, book)
+    if without is None or not in_a_row(without.x_mm, section.span_mm):
+        return spacing
+    plausible = book.value("pitch_low") <= without.pitch_mm <= book.value("pitch_high")
+    return without if plausible else spacing
+
+
+def in_a_row(x_mm: Array, span_mm: float) -> bool:
+    """Say whether places follow one another from the bass to the treble, all of them within the span."""
+    return bool((np.diff(x_mm) > 0.0).all()) and x_mm[0] > -_SAME_MM and x_mm[-1] < span_mm + _SAME_MM
 
 
 def spacing_of(mean: Array, covariance: Array) -> Spacing:

@@ -31,6 +31,7 @@ ABOVE_ZERO = frozenset(
         "drift_length",
         "scatter",
         "slip_k",
+        "slip_k_second",
         "odds",
         "slip_none",
         "foot_width",

@@ -63,6 +63,7 @@ def _write_constants(page: Worksheet, book: ShopBook) -> dict[str, str]:
         "usual_head_u": prior.head_u_mm,
         "u_set": book.value("u_set"),
         "slip_k": book.value("slip_k"),
+        "slip_k_second": book.value("slip_k_second"),
         "angle_spread": book.value("angle_spread"),
         "pitch_low": book.value("pitch_low"),
         "pitch_high": book.value("pitch_high"),
@@ -264,7 +265,7 @@ def _answers(key: str) -> dict[str, str]:
     angles = f"AND(ISNUMBER({key}angle_1),ISNUMBER({key}angle_2))"
     apart = f"ABS({key}angle_1-{key}angle_2)"
     tested = "AND({ready}=1,ISNUMBER({span_mm}))"
-    slip = "MAX(ABS({z_span}),ABS({z_end}))>{slip_k}"
+    slip = "OR(ABS({z_span})>{slip_k},ABS({z_end})>{slip_k_second})"
     off = "{gap}+{gap_doubt}<{pitch_low},{gap}-{gap_doubt}>{pitch_high}"
     return {
         "expected": 'IF({ready}=1,({head}+({heads}-1)*{pitch}-{pull})/{unit_mm},"")',
