@@ -141,6 +141,8 @@ def _designed(known: SectionResult, segment: Segment, design: Design, survey: Su
         press_min_mm=float(contact.pressing.min()),
         press_max_mm=float(contact.pressing.max()),
         press_force_n=float(contact.force.sum()),
+        contact_rounds=contact.rounds,
+        contact_settled=contact.converged,
         cost=design.cost,
         defaults=_relevant(known.defaults, bar.side, segment),
     )
