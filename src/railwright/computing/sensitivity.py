@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from railwright.book.model import ShopBook
 from railwright.computing.choice import MOST_STRINGS
+from railwright.computing.heights import heights_of, highest_stack
 from railwright.computing.judging import conflicts_of
 from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.outcome import Outcome, outcome_of
@@ -33,6 +34,8 @@ _DOUBTS = frozenset(
     }
 )
 _REMARKS = frozenset({"choice_not_proven", "misfit_not_proven", "rest_gaps_eased"})
+_APART = _REMARKS | {"reach_reckoned", "section_test_weak", "readings_disagree", "implausible_pitch"}
+"""Conflicts that leave the parts of a section as they are."""
 _PRECISION_MM = 0.01
 _BY_READING: Mapping[str, tuple[str, ...]] = {
     "stack_too_tall": (),
@@ -49,6 +52,8 @@ _NEAR_MM = 3.2
 """How far a reading is followed for the results: 1/8 in, the coarsest step that a tape is read to."""
 _NEAR_STEPS = 3
 _NEAR_PRECISION_MM = 0.1
+_TIGHT_MM = 1.6
+"""A released section with less than this to spare, 1/16 in, says at which reading it would no longer be released."""
 _MOST_STRINGS = 100_000
 """A section whose fit looked at more strings of station sets than this is not fitted over and over."""
 _MOST_STRINGS_A_FIT = 100_000
@@ -103,16 +108,20 @@ def turning_points(
 def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tuple[Turn, ...]:
     """Find how far a reading that decides a section may be off, within 1/8 in and at little cost.
 
+    Where nothing is in the way, but one end has little to spare, it is how much less that end's height may be.
+
     Args:
         survey: the instrument.
         result: the section as computed, with its conflicts.
         book: catalogue and rule values.
 
     Returns:
-        Turns as ``turning_points`` gives them, to 0.1 mm; none where neither heights nor ends are in the way, and
-        none where, or from where on, the section takes too long to fit over and over.
+        Turns as ``turning_points`` gives them, to 0.1 mm; none where neither heights nor ends are in the way or tight,
+        and none where, or from where on, the section takes too long to fit over and over.
     """
-    names = _deciding(result)
+    names, signs, reach = _deciding(result), (-1.0, 1.0), _NEAR_MM
+    if not names:
+        names, signs, reach = _tight(survey, result, book), (-1.0,), _TIGHT_MM
     if not names or result.searched_strings > _MOST_STRINGS:
         return ()
 
@@ -124,7 +133,7 @@ def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tup
         return _state(outcome)
 
     try:
-        return _turns(survey, result.section, names, state, Walk(_NEAR_MM, _NEAR_STEPS, _NEAR_PRECISION_MM))
+        return _turns(survey, result.section, names, state, Walk(reach, _NEAR_STEPS, _NEAR_PRECISION_MM), signs)
     except _TakesTooLongError:
         return ()
 
@@ -139,6 +148,22 @@ def _deciding(result: SectionResult) -> tuple[str, ...]:
     fields = [conflict.field.partition("_")[2] for conflict in found if conflict.field]
     beside = [name for conflict in found for name in _BY_READING[conflict.rule]]
     return tuple(name for name in dict.fromkeys([*fields, *beside]) if name in READINGS)
+
+
+def _tight(survey: Survey, result: SectionResult, book: ShopBook) -> tuple[str, ...]:
+    """List the readings of the free height at ends where a section that fits has little to spare."""
+    heights = heights_of(_section(survey, result.section), survey, book)
+    if heights is None or result.stack_low_mm is None or result.stack_high_mm is None:
+        return ()
+    if any(conflict.rule not in _APART for conflict in result.conflicts):
+        return ()
+    clearance, z_p = book.value("rest_clearance"), book.value("z_p")
+    ends = ((heights.low, result.stack_low_mm), (heights.high, result.stack_high_mm))
+    return tuple(
+        end.free_field.partition("_")[2]
+        for end, stack in ends
+        if highest_stack(end.free_mm, end.u_free_mm, clearance, z_p) - stack < _TIGHT_MM
+    )
 
 
 def _is_near(conflict: Conflict) -> bool:
@@ -174,10 +199,15 @@ def _state(outcome: Outcome | None) -> State:
 
 
 def _turns(
-    survey: Survey, number: int, names: Sequence[str], state: Callable[[Survey], State], walk: Walk
+    survey: Survey,
+    number: int,
+    names: Sequence[str],
+    state: Callable[[Survey], State],
+    walk: Walk,
+    signs: Sequence[float] = (-1.0, 1.0),
 ) -> tuple[Turn, ...]:
     before, found = state(survey), []
-    for name, sign in product(names, (-1.0, 1.0)):
+    for name, sign in product(names, signs):
         with suppress(_TakesTooLongError):
             found.append(_turn(survey, _section(survey, number), name, sign, before, state, walk))
     turns = [turn for turn in found if turn is not None]
