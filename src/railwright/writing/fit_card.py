@@ -15,7 +15,6 @@ from railwright.writing.numbers import fixed, plain, several
 from railwright.writing.templates import spell_note
 from railwright.writing.week import Instrument
 
-
 _USUAL_PT, _LEAST = 8.3, 0.75
 """Size of the letters in print, and the least share of it that can still be read."""
 _USUAL_LINES, _OTHER_LINES = 30, 40
