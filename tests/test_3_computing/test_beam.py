@@ -162,3 +162,25 @@ def test_contact_against_a_bounded_least_squares_solver(of, data):
     assert (contact.pressing[contact.force <= 1e-7] <= 1e-6).all()
     assert (contact.pressing[contact.force >= full - 1e-7] >= -1e-6).all()
     assert np.abs(contact.pressing[touching]).max(initial=0.0) <= 1e-6
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_contact_settles_on_supple_bars_with_many_strings_in_doubt(seed):
+    """Up to thirty strings around the felt's level on a soft bar: in the end each obeys, and the bar balances."""
+    rng = np.random.default_rng(seed)
+    points = np.cumsum(rng.uniform(12.0, 15.5, 30))
+    stations = np.sort(rng.choice((points[1:] + points[:-1]) / 2, 2 + seed % 3, replace=False))
+    whole = Beam(0.0, float(points[-1] + 5.0), 10.0 ** rng.uniform(5, 7), 0.002, stations, np.zeros(stations.size))
+    full, above = rng.uniform(0.6, 3.6, 30), np.linspace(-1, 1, 30) * rng.uniform(-1, 1) + rng.normal(0, 0.1, 30)
+    contact = press(whole, points, full, above)
+    assert contact.converged
+    assert (contact.pressing[contact.force <= 0.0] <= 1e-7).all()
+    assert (contact.pressing[contact.force >= full] >= -1e-7).all()
+    assert np.abs(contact.pressing[(contact.force > 0.0) & (contact.force < full)]).max(initial=0.0) <= 1e-7
+    carried = contact.force.sum() + 0.002 * whole.end
+    assert contact.bent.reactions.sum() == pytest.approx(carried, rel=1e-9)
+
+
+def test_giving_up_is_said():
+    contact = press(beam(ei=2e4), STRINGS, np.ones(5), np.array([5.0, 5.0, 0.2, 5.0, -0.2]), most_rounds=1)
+    assert not contact.converged

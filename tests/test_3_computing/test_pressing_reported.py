@@ -56,3 +56,8 @@ def test_pressed_strings_push_with_their_full_force():
         for load in part.loads:
             assert load.press_mm > 0.0
             assert load.force_n == pytest.approx(load.strings * BOOK.value(f"press_{part.register}"))
+
+
+def test_contact_is_settled_at_once_where_every_string_is_reached():
+    for part in fitted(ORDINARY["ordinary"]).sections:
+        assert (part.contact_rounds, part.contact_settled) == (1, True)

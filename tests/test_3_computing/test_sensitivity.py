@@ -110,6 +110,21 @@ def test_an_end_without_room_is_told_how_much_more_it_needs():
     assert 0.8 <= found["s3_room_low", True, "release"] <= 0.9
 
 
+def test_a_release_with_little_to_spare_is_told_how_little():
+    """A block of 1/4 in: 6.35 - 4.5 - 0.5 - 1.645 x 0.1 leaves 1.19 mm at either end; the turn is told just beyond."""
+    found = deciding(survey(bass(), tenor(), small(gauge=1 / 4, rest=1 / 4)), 3)
+    assert set(found) == {("s3_gauge_low", False, "confirm"), ("s3_gauge_high", False, "confirm")}
+    assert all(change == pytest.approx(-1.1855 - 0.05) for change in found.values())
+
+
+def test_parts_that_use_up_the_height_may_give_way_to_lower_ones():
+    """In 8 mm of clear gauge 6 mm of parts leave 1.3 mm; with less than that lower ones serve, so nothing turns."""
+    of = survey(bass(), tenor(), small(gauge=8 / INCH, rest=1 / 2))
+    part = compute(of, BOOK).sections[2]
+    assert 8 - 0.5 - 0.1645 - part.stack_low_mm < 1.6
+    assert part.turning == ()
+
+
 def test_a_released_section_is_not_fitted_again(monkeypatch):
     monkeypatch.setattr("railwright.computing.sensitivity.outcome_of", None)
     assert deciding(survey(bass(), tenor(), small()), 3) == {}

@@ -249,7 +249,7 @@ FINDING_KEYS = {"rule", "severity", "field", "sheet", "cell", "message"}
 SECTION_KEYS = {
     *("section", "register", "first_note", "last_note", "note_names", "wires", "pitch_mm", "slip", "side", "carrier"),
     *("felt", "stations", "reliefs", "stack_mm", "free_mm", "guard_mm", "crank", "lift_mm", "deflection_mm"),
-    *("press_force_N", "pressing", "turning"),
+    *("press_force_N", "contact", "pressing", "turning"),
 }
 CARRIER_KEYS = {"item", "edge_mm", "length_mm", "saw_angle_deg", "saw_hand"}
 ORDER_KEYS = {"item", "need", "on_hand", "buy", "pack", "packs", "unit", "cost", "orders"}

@@ -55,3 +55,15 @@ def test_weights(area, density, kg_m):
 def test_expansion(coefficient, millimetres):
     """1200 mm of 6063 aluminium, 304 stainless and C360 brass warmed by 10 K."""
     assert profiles.expansion(1200.0, coefficient, 10.0) == pytest.approx(millimetres)
+
+
+def test_warming_needs_no_allowance_of_its_own():
+    """20 K on the longest bar of aluminium (23.6, 6061) or stainless (17.3) take less than the clearance at the ends.
+
+    The coefficients are data-sheet values; half of the growth shows at either end.
+    """
+    book = default_shop_book()
+    longest = max(float(line.length_mm) for line in book.stock if line.item.startswith("RC-"))
+    for coefficient in (23.6, 17.3):
+        assert profiles.expansion(longest, coefficient, 20.0) / 2 < book.value("plate_clearance")
+    assert profiles.expansion(1000.0, 23.6, 10.0) < 0.3

@@ -445,7 +445,13 @@ PARAMETERS: tuple[Parameter, ...] = (
         "How far a segment stands out beyond the outer head edges where there is room.",
     ),
     Parameter("Ends and sides", "square_below", 1.0, "deg", "A mitre smaller than this is sawn square."),
-    Parameter("Ends and sides", "plate_clearance", 2.0, "mm", "Every end keeps this far from the plate."),
+    Parameter(
+        "Ends and sides",
+        "plate_clearance",
+        2.0,
+        "mm",
+        "Every end keeps this far from the plate; it also takes up what a bar grows when it warms, below 0.3 mm a metre for 10 K.",
+    ),
     Parameter(
         "Ends and sides",
         "room_usual",

@@ -8,6 +8,7 @@ beam's own weight. Matrices: the cubic-Hermite beam element of every textbook on
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,10 @@ from railwright.computing.results import Array
 
 _SAME_MM = 1e-6
 """Nodes closer than this are one node: a sliver of an element would spoil the solution."""
+_TOUCH_MM = 1e-9
+"""Felt just touches a string that it misses or presses by no more than this."""
+_RIGID = 1e-12
+"""Strings that a newton moves by less stand right above a station, mm/N."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,23 +143,23 @@ def _assembled(beam: Beam, points: Array) -> tuple[Array, Array, Array]:
     return nodes, stiffness, own
 
 
-def press(beam: Beam, points: Array, forces: Array, unloaded_pressing: Array, most_rounds: int = 200) -> Contact:
+def press(beam: Beam, points: Array, forces: Array, unloaded_pressing: Array, most_rounds: int = 500) -> Contact:
     """Press a segment against its strings; a string that is not reached presses nothing.
 
     A string pushes back with its full force where the felt is pressed, with none where the felt hangs clear, and with
-    what it takes to keep the felt just touching in between: the unique equilibrium of a convex problem. Sweeps over
-    the strings find it (projected Gauss-Seidel, which converges for a symmetric positive flexibility); the usual case,
-    all strings reached, is settled in the first round.
+    what it takes to keep the felt just touching in between: the unique equilibrium of a convex problem. The set of the
+    strings that just touch is changed one string a round until every string obeys this; the usual case, all strings
+    reached, is settled in the first round.
 
     Args:
         beam: the segment.
         points: where the strings cross, shape (m,), mm.
         forces: full force of every string, shape (m,), N.
         unloaded_pressing: how far the felt of the unbent segment would reach above every string, shape (m,), mm.
-        most_rounds: sweeps after which to give up.
+        most_rounds: rounds after which to give up.
 
     Returns:
-        Forces, pressing and the bent beam; ``converged`` says whether the forces settled.
+        Forces, pressing and the bent beam; ``converged`` says whether every string obeys.
     """
     bent = bend(beam, points, forces)
     pressing = unloaded_pressing - bent.deflection
@@ -162,20 +167,55 @@ def press(beam: Beam, points: Array, forces: Array, unloaded_pressing: Array, mo
         return Contact(forces, pressing, bent, 1, True)
     supple = flexibility(beam, points)
     reach = unloaded_pressing - bend(beam, points, np.zeros_like(forces)).deflection
-    carried, rounds, settled = _sweep(supple, reach, forces, most_rounds)
+    carried, rounds, settled = _settled(_Strings((supple + supple.T) / 2, reach, forces), most_rounds)
     bent = bend(beam, points, carried)
     return Contact(carried, unloaded_pressing - bent.deflection, bent, rounds, settled)
 
 
-def _sweep(supple: Array, reach: Array, full: Array, most_rounds: int) -> tuple[Array, int, bool]:
-    """Projected Gauss-Seidel for reach - supple f = pressing with 0 <= f <= full and complementary pressing."""
-    force = np.clip(np.where(reach > 0.0, full, 0.0), 0.0, full)
+class _Strings(NamedTuple):
+    """Flexibility between the strings, how far the felt reaches above each under no load, and their full forces."""
+
+    supple: Array
+    reach: Array
+    full: Array
+
+
+def _settled(strings: _Strings, most_rounds: int) -> tuple[Array, int, bool]:
+    """Primal active-set method for reach - supple f = pressing with 0 <= f <= full and complementary pressing.
+
+    Every round either moves the touching strings to their equilibrium, or as far as the first of them allows, which
+    then stays at its limit; or it lets go the string that disobeys most. The energy falls with every move, so no set
+    comes twice (Nocedal and Wright, Numerical Optimization, 2nd ed., section 16.5, from memory).
+    """
+    supple, reach, full = strings
+    force = np.where(reach > 0.0, full, 0.0)
+    touching = np.zeros(force.size, dtype=np.bool_)
     for rounds in range(2, most_rounds + 2):
-        before = force.copy()
-        for i in range(force.size):
-            left = reach[i] - supple[i] @ force
-            if supple[i, i] > 0.0:
-                force[i] = min(max(force[i] + left / supple[i, i], 0.0), full[i])
-        if np.abs(force - before).max() < 1e-12:
+        if touching.any() and not _moved(strings, force, touching):
+            continue
+        left = reach - supple @ force
+        # a string right above a station feels no load, so letting it go would change nothing
+        wrong = np.where(force >= full, -left, left) * (~touching & (np.diag(supple) > _RIGID) & (full > 0.0))
+        worst = int(wrong.argmax())
+        if wrong[worst] <= _TOUCH_MM:
             return force, rounds, True
+        touching[worst] = True
     return force, most_rounds, False
+
+
+def _moved(strings: _Strings, force: Array, touching: NDArray[np.bool_]) -> bool:
+    """Move the touching strings' forces towards equilibrium, in place; whether they all got there."""
+    supple, reach, full = strings
+    rows, held = np.flatnonzero(touching), np.flatnonzero(~touching)
+    level = np.linalg.solve(supple[np.ix_(rows, rows)], reach[rows] - supple[np.ix_(rows, held)] @ force[held])
+    way = level - force[rows]
+    limit = np.where(way > 0.0, full[rows], 0.0)
+    room = np.divide(limit - force[rows], way, out=np.full(rows.size, np.inf), where=way != 0.0)
+    first = int(room.argmin())
+    if room[first] >= 1.0:
+        force[rows] = level
+        return True
+    force[rows] += room[first] * way
+    force[rows[first]] = limit[first]
+    touching[rows[first]] = False
+    return False

@@ -10,7 +10,7 @@ import numpy as np
 from railwright.book.model import Hardware, ShopBook
 from railwright.computing import readings
 from railwright.computing.beam import Beam, Contact, bend, press
-from railwright.computing.choice import Design, Limits, bar_weight, cheapest, reach_of_hollows
+from railwright.computing.choice import Design, bar_weight, cheapest, reach_of_hollows
 from railwright.computing.judging import conflicts_of, end_stacks_mm, stack_at
 from railwright.computing.lever import Choice, lever_force, lightest_cost
 from railwright.computing.notes_of_sections import SectionNotes, top_damped
@@ -141,6 +141,8 @@ def _designed(known: SectionResult, segment: Segment, design: Design, survey: Su
         press_min_mm=float(contact.pressing.min()),
         press_max_mm=float(contact.pressing.max()),
         press_force_n=float(contact.force.sum()),
+        contact_rounds=contact.rounds,
+        contact_settled=contact.converged,
         cost=design.cost,
         defaults=_relevant(known.defaults, bar.side, segment),
     )
@@ -324,14 +326,11 @@ def _too_heavy(force: float, least: float, most: float, ratio: float) -> Conflic
 
 
 def _ways(outcome: Outcome, design: Design, book: ShopBook) -> list[Design]:
-    """The chosen design and the cheapest for every smaller greatest lift, under the same limits."""
+    """The chosen design and the best for every smaller greatest lift, under the same limits and in the same order."""
     ways = [design]
-    guarded = outcome.guarded
-    highest = tightest_of(outcome.segment, book, guarded)[0]
     lifts = tuple(lift for lift in lifts_of(book) if lift < design.lift_mm - 1e-9)
-    while lifts and not outcome.miss:
-        limits = Limits(highest, lifts, design.option.bar.sure)
-        found = cheapest(outcome.bench, outcome.options, limits, "cost" if guarded else "low")
+    while lifts and outcome.limits is not None:
+        found = cheapest(outcome.bench, outcome.options, replace(outcome.limits, lifts=lifts), outcome.order)
         if found is None:
             break
         ways.append(found)

@@ -39,7 +39,8 @@ class Outcome:
 
     ``searched_whole`` says whether a miss was found by trying every set of stations, ``easing`` how the gaps at rest
     were eased where they could not be levelled as read; the segment then holds the eased ones. ``searched_besides`` is
-    what was looked at under the gaps that were not taken in the end.
+    what was looked at under the gaps that were not taken in the end. ``limits`` and ``order`` are those that the design
+    was chosen by.
     """
 
     segment: Segment
@@ -51,6 +52,8 @@ class Outcome:
     searched_whole: bool = True
     easing: Easing | None = None
     searched_besides: int = 0
+    limits: Limits | None = None
+    order: Order = "cost"
 
     @property
     def certain(self) -> bool:
@@ -65,9 +68,7 @@ class Outcome:
     @property
     def guarded(self) -> bool:
         """Whether the design holds with the guard on every clearance."""
-        highest, _ = tightest_of(self.segment, self.bench.book, guarded=True)
-        design = self.design
-        return design is not None and not self.miss and design.option.bar.sure and _height(design) <= highest + 1e-6
+        return not self.miss and self.limits is not None and self.limits.sure and self.order == "cost"
 
 
 def _height(design: Design) -> float:
@@ -134,28 +135,24 @@ def outcome_as_read(segment: Segment, book: ShopBook, most_strings: int = MOST_S
     if miss:
         return Outcome(segment, bench, options, sides, None, miss)
     lifts = lifts_of(book)
-    design = _best(bench, options, lifts)
-    if design is not None:
-        return Outcome(segment, bench, options, sides, design, "")
+    for limits, order in _attempts(bench, lifts):
+        design = cheapest(bench, options, limits, order)
+        if design is not None:
+            return Outcome(segment, bench, options, sides, design, "", limits=limits, order=order)
     searched_whole = bench.searched_whole
     design, miss = _nearest_miss(bench, options, lifts, tightest_of(segment, book, guarded=False)[0])
     return Outcome(segment, bench, options, sides, design, miss, searched_whole)
 
 
-def _best(bench: Bench, options: Sequence[Option], lifts: tuple[float, ...]) -> Design | None:
-    """Try the limits from the strictest to the most lenient."""
+def _attempts(bench: Bench, lifts: tuple[float, ...]) -> tuple[tuple[Limits, Order], ...]:
+    """List the limits to try, from the strictest to the most lenient."""
     plain, guarded = (tightest_of(bench.segment, bench.book, guard)[0] for guard in (False, True))
-    attempts: tuple[tuple[Limits, Order], ...] = (
+    return (
         (Limits(guarded, lifts, True), "cost"),
         (Limits(guarded, lifts, False), "cost"),
         (Limits(plain, lifts, True), "low"),
         (Limits(plain, lifts, False), "low"),
     )
-    for limits, order in attempts:
-        design = cheapest(bench, options, limits, order)
-        if design is not None:
-            return design
-    return None
 
 
 def _nearest_miss(

@@ -176,7 +176,8 @@ class SectionResult:
 
     ``stack_low_mm`` and ``stack_high_mm`` are the lowered stack at either end, where it is higher: at the outer string
     or at the segment's end. ``stack_mm`` is the one of them that stands where it is tightest, ``free_mm`` and
-    ``guard_mm`` belong to that place.
+    ``guard_mm`` belong to that place. ``contact_rounds`` is how often it was looked which strings the felt reaches,
+    ``contact_settled`` whether the last look changed nothing.
     """
 
     section: int
@@ -210,6 +211,8 @@ class SectionResult:
     press_min_mm: float | None = None
     press_max_mm: float | None = None
     press_force_n: float | None = None
+    contact_rounds: int | None = None
+    contact_settled: bool | None = None
     cost: float | None = None
     conflicts: tuple[Conflict, ...] = ()
     defaults: tuple[DefaultUsed, ...] = ()

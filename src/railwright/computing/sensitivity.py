@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from itertools import pairwise, product
@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from railwright.book.model import ShopBook
 from railwright.computing.choice import MOST_STRINGS
+from railwright.computing.heights import heights_of, highest_stack
 from railwright.computing.judging import conflicts_of
 from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.outcome import Outcome, outcome_of
@@ -33,6 +34,8 @@ _DOUBTS = frozenset(
     }
 )
 _REMARKS = frozenset({"choice_not_proven", "misfit_not_proven", "rest_gaps_eased"})
+_APART = _REMARKS | {"reach_reckoned", "section_test_weak", "readings_disagree", "implausible_pitch"}
+"""Conflicts that leave the parts of a section as they are."""
 _PRECISION_MM = 0.01
 _BY_READING: Mapping[str, tuple[str, ...]] = {
     "stack_too_tall": (),
@@ -49,18 +52,30 @@ _NEAR_MM = 3.2
 """How far a reading is followed for the results: 1/8 in, the coarsest step that a tape is read to."""
 _NEAR_STEPS = 3
 _NEAR_PRECISION_MM = 0.1
+_TIGHT_MM = 1.6
+"""A released section with less than this to spare, 1/16 in, says at which reading it would no longer be released."""
 _MOST_STRINGS = 100_000
 """A section whose fit looked at more strings of station sets than this is not fitted over and over."""
 _MOST_STRINGS_A_FIT = 100_000
 """A changed reading whose fit would have to look at more is not followed any further."""
+_MOST_STRINGS_A_TIGHT_FIT = 400_000
+"""The same where only a few changes of a reading are tried."""
 
 
 class Walk(NamedTuple):
-    """How far a reading is followed, mm, in how many steps, and how closely the turn is found, mm."""
+    """Where to look along a reading: its name, the changes to try in turn, mm, and how closely to find the turn, mm."""
 
-    reach_mm: float
-    steps: int
+    name: str
+    changes_mm: tuple[float, ...]
     precision_mm: float
+
+
+def even_walks(names: Sequence[str], reach_mm: float, steps: int, precision_mm: float) -> tuple[Walk, ...]:
+    """Walk every reading down and up in even steps."""
+    return tuple(
+        Walk(name, tuple(sign * reach_mm * i / steps for i in range(1, steps + 1)), precision_mm)
+        for name, sign in product(names, (-1.0, 1.0))
+    )
 
 
 def section_state(survey: Survey, number: int, book: ShopBook) -> State:
@@ -97,11 +112,13 @@ def turning_points(
     def state(changed: Survey) -> State:
         return section_state(changed, number, book)
 
-    return _turns(survey, number, names, state, Walk(reach_mm, 8, _PRECISION_MM))
+    return _turns(survey, number, even_walks(names, reach_mm, 8, _PRECISION_MM), state)
 
 
 def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tuple[Turn, ...]:
     """Find how far a reading that decides a section may be off, within 1/8 in and at little cost.
+
+    Where nothing is in the way, but one end has little to spare, it is how much less that end's height may be.
 
     Args:
         survey: the instrument.
@@ -109,22 +126,24 @@ def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tup
         book: catalogue and rule values.
 
     Returns:
-        Turns as ``turning_points`` gives them, to 0.1 mm; none where neither heights nor ends are in the way, and
-        none where, or from where on, the section takes too long to fit over and over.
+        Turns as ``turning_points`` gives them, to 0.1 mm; none where neither heights nor ends are in the way or tight,
+        and none where, or from where on, the section takes too long to fit over and over.
     """
-    names = _deciding(result)
-    if not names or result.searched_strings > _MOST_STRINGS:
+    walks, most_strings = even_walks(_deciding(result), _NEAR_MM, _NEAR_STEPS, _NEAR_PRECISION_MM), _MOST_STRINGS_A_FIT
+    if not walks:
+        walks, most_strings = _tight(survey, result, book), _MOST_STRINGS_A_TIGHT_FIT
+    if not walks or result.searched_strings > _MOST_STRINGS:
         return ()
 
     def state(changed: Survey) -> State:
         # the wires stay where they are: heights and end room do not bear on them
-        outcome = _outcome(changed, result.section, result.spacing, book, _MOST_STRINGS_A_FIT)
+        outcome = _outcome(changed, result.section, result.spacing, book, most_strings)
         if outcome is not None and not outcome.certain:
             raise _TakesTooLongError
         return _state(outcome)
 
     try:
-        return _turns(survey, result.section, names, state, Walk(_NEAR_MM, _NEAR_STEPS, _NEAR_PRECISION_MM))
+        return _turns(survey, result.section, walks, state)
     except _TakesTooLongError:
         return ()
 
@@ -139,6 +158,26 @@ def _deciding(result: SectionResult) -> tuple[str, ...]:
     fields = [conflict.field.partition("_")[2] for conflict in found if conflict.field]
     beside = [name for conflict in found for name in _BY_READING[conflict.rule]]
     return tuple(name for name in dict.fromkeys([*fields, *beside]) if name in READINGS)
+
+
+def _tight(survey: Survey, result: SectionResult, book: ShopBook) -> tuple[Walk, ...]:
+    """Walk the free height down at ends where a section that fits has little to spare: to what is spare, then beyond.
+
+    Where lower parts would serve, or the gap at rest moves with the reading, the turn is not just there.
+    """
+    heights = heights_of(_section(survey, result.section), survey, book)
+    if heights is None or result.stack_low_mm is None or result.stack_high_mm is None:
+        return ()
+    if any(conflict.rule not in _APART for conflict in result.conflicts):
+        return ()
+    clearance, z_p, near = book.value("rest_clearance"), book.value("z_p"), _NEAR_PRECISION_MM / 2
+    walks = []
+    for end, stack in ((heights.low, result.stack_low_mm), (heights.high, result.stack_high_mm)):
+        spare = highest_stack(end.free_mm, end.u_free_mm, clearance, z_p) - stack
+        if spare < _TIGHT_MM:
+            changes = (-max(spare - near, 0.0), -spare - near, -_TIGHT_MM)
+            walks.append(Walk(end.free_field.partition("_")[2], changes, _NEAR_PRECISION_MM + _PRECISION_MM))
+    return tuple(walks)
 
 
 def _is_near(conflict: Conflict) -> bool:
@@ -173,45 +212,37 @@ def _state(outcome: Outcome | None) -> State:
     return "confirm" if rules <= _DOUBTS else "hold"
 
 
-def _turns(
-    survey: Survey, number: int, names: Sequence[str], state: Callable[[Survey], State], walk: Walk
-) -> tuple[Turn, ...]:
+def _turns(survey: Survey, number: int, walks: Iterable[Walk], state: Callable[[Survey], State]) -> tuple[Turn, ...]:
     before, found = state(survey), []
-    for name, sign in product(names, (-1.0, 1.0)):
+    for walk in walks:
         with suppress(_TakesTooLongError):
-            found.append(_turn(survey, _section(survey, number), name, sign, before, state, walk))
+            found.append(_turn(survey, _section(survey, number), before, state, walk))
     turns = [turn for turn in found if turn is not None]
     return tuple(sorted(turns, key=lambda turn: (abs(turn.change_mm), turn.field, turn.change_mm)))
 
 
 def _turn(
-    survey: Survey,
-    section: SectionSurvey,
-    name: str,
-    sign: float,
-    before: State,
-    state: Callable[[Survey], State],
-    walk: Walk,
+    survey: Survey, section: SectionSurvey, before: State, state: Callable[[Survey], State], walk: Walk
 ) -> Turn | None:
-    """Walk a reading up or down in even steps, then halve the step in which the outcome turns."""
-    value = getattr(section, f"{name}_mm")
+    """Walk a reading up or down, then halve the step in which the outcome turns."""
+    value = getattr(section, f"{walk.name}_mm")
     if value is None:
         return None
 
     def changed(change: float) -> State:
-        return state(_changed(survey, section.number, f"{name}_mm", value + change))
+        return state(_changed(survey, section.number, f"{walk.name}_mm", value + change))
 
-    for same, other in _steps(value, sign * walk.reach_mm, walk.steps):
+    for same, other in _steps(value, walk.changes_mm):
         after = changed(other)
         if after != before:
             change, after = _halved(changed, (same, other), before, after, walk.precision_mm)
-            return Turn(section.key(name), change, before, after)
+            return Turn(section.key(walk.name), change, before, after)
     return None
 
 
-def _steps(value: float, reach_mm: float, steps: int) -> Iterator[tuple[float, float]]:
-    """Give neighbouring changes from none to the reach; a reading never falls below nothing."""
-    changes = [max(reach_mm * i / steps, -value) for i in range(steps + 1)]
+def _steps(value: float, changes_mm: Sequence[float]) -> Iterator[tuple[float, float]]:
+    """Give neighbouring changes from none on; a reading never falls below nothing."""
+    changes = [max(change, -value) for change in (0.0, *changes_mm)]
     return ((a, b) for a, b in pairwise(changes) if a != b)
 
 

@@ -15,6 +15,11 @@ from railwright.writing.numbers import fixed, plain, several
 from railwright.writing.templates import spell_note
 from railwright.writing.week import Instrument
 
+_USUAL_PT, _LEAST = 8.3, 0.75
+"""Size of the letters in print, and the least share of it that can still be read."""
+_USUAL_LINES, _OTHER_LINES = 30, 40
+"""So many lines of stations and open questions fit with that size, beside so many of everything else."""
+
 
 @dataclass(frozen=True, slots=True)
 class CardStation:
@@ -46,6 +51,16 @@ class FitCard:
     segments: tuple[CardSegment, ...]
     after: tuple[str, ...]
 
+    @property
+    def print_pt(self) -> float:
+        """Size of the letters with which the card prints on one page: a crowded card has smaller ones, pt."""
+        lines = (
+            3 * len(self.open)
+            + len(self.remarks) // 110
+            + sum(max(len(segment.stations), 3) for segment in self.segments)
+        )
+        return round(_USUAL_PT * max(min((_OTHER_LINES + _USUAL_LINES) / (_OTHER_LINES + lines), 1.0), _LEAST), 2)
+
 
 def fit_card_of(instrument: Instrument, cases: Sequence[SegmentCase], book: ShopBook) -> FitCard:
     """Gather the fit card of one instrument.
@@ -64,8 +79,12 @@ def fit_card_of(instrument: Instrument, cases: Sequence[SegmentCase], book: Shop
 
 
 def _open(instrument: Instrument) -> tuple[str, ...]:
-    """List what is still to confirm, for the fitter to settle at the piano."""
-    return tuple(finding.message for finding in instrument.findings if finding.severity == "confirm")
+    """List what is still to confirm, for the fitter to settle at the piano; the same at both ends is said once."""
+    told = [finding.message for finding in instrument.findings if finding.severity == "confirm"]
+    twins = {one: one.replace("the low end", "the high end") for one in told if "the low end" in one}
+    both = {one: twin for one, twin in twins.items() if twin in told}
+    once = [one for one in told if one not in both.values()]
+    return tuple(one.replace("the low end", "the low and the high end") if one in both else one for one in once)
 
 
 def kit_words(instrument: Instrument, cases: Sequence[SegmentCase], book: ShopBook) -> str:
@@ -140,7 +159,7 @@ def _segment(case: SegmentCase, book: ShopBook) -> CardSegment:
     side = {"rear": "behind the wires", "front": "in front of the wires"}.get(
         case.section.side or "", "side not decided"
     )
-    return CardSegment(_heading(case.section), stations, _heights(case, book), _lift(case.section, book), side)
+    return CardSegment(_heading(case.section), stations, _heights(case, book), _lift(case.section), side)
 
 
 def _heading(section: SectionResult) -> str:
@@ -167,13 +186,13 @@ def _heights(case: SegmentCase, book: ShopBook) -> str:
     )
 
 
-def _lift(section: SectionResult, book: ShopBook) -> str:
+def _lift(section: SectionResult) -> str:
     if section.lift_mm is None:
         return "no crank chosen"
     press = ""
     if section.press_min_mm is not None and section.press_max_mm is not None:
-        press = f"; felt pressed {fixed(section.press_min_mm)} to {fixed(section.press_max_mm)}"
-    return f"{section.crank}: lift {fixed(section.lift_mm)}, trim {plain(book.value('trim'))} either way{press}"
+        press = f", felt pressed {fixed(section.press_min_mm)} to {fixed(section.press_max_mm)}"
+    return f"{section.crank}: lift {fixed(section.lift_mm)}{press}; trim"
 
 
 def _after(instrument: Instrument, book: ShopBook) -> tuple[str, ...]:
@@ -184,7 +203,8 @@ def _after(instrument: Instrument, book: ShopBook) -> tuple[str, ...]:
         "felt, heard or felt.",
         "Lowered and lifted: work the pedal through its whole travel. No damper wire touches a foot, a notch or the "
         f"carrier; feet slide {plain(book.value('station_slot'))} mm either way.",
-        "Lifted: play every note. Each is muted, the undamped ones too; trim the link of a segment that does not.",
+        "Lifted: play every note. Each is muted, the undamped ones too; trim the link of a segment that does not mute, "
+        f"up to {plain(book.value('trim'))} mm either way.",
         f"Pull the lever with one hand; it moves without effort and stays.{expected}",
         "Slide the action out and in, no key down: nothing is in its way.",
         "Lower the rail, play softly: no buzz. Note trims and changed shims on this card and send it back.",

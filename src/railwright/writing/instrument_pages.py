@@ -31,6 +31,7 @@ from railwright.writing.pattern_pages import pattern_values, segment_patterns
 from railwright.writing.places import Places
 from railwright.writing.saw_hand import HAND_WORDS, strokes
 from railwright.writing.templates import render_page, write_text
+from railwright.writing.turning_words import turning_words
 from railwright.writing.week import Instrument
 
 
@@ -127,6 +128,7 @@ def sheet_values(
         "drawings": [Markup(drawing) for drawing in drawings],
         "parts": [(part, item_names(book).get(part.item, "")) for part in instrument.parts],
         "defaults": [(field_words(default.field), default) for default in instrument.defaults],
+        "turns": turning_words(instrument.result.sections) if instrument.result else (),
         "findings": instrument.findings,
         "field_words": field_words,
     }

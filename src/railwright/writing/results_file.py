@@ -181,6 +181,7 @@ def _section(section: SectionResult) -> dict[str, Any]:
         "press_min_mm": _number(section.press_min_mm),
         "press_max_mm": _number(section.press_max_mm),
         "press_force_N": _number(section.press_force_n),
+        "contact": _contact(section),
         "pressing": [_pressing(load) for load in section.loads],
         "turning": [_turn(turn) for turn in section.turning],
     }
@@ -244,6 +245,14 @@ def _pressing(load: NoteLoad) -> dict[str, Any]:
         "force_N": _number(load.force_n),
         "press_mm": _number(load.press_mm),
     }
+
+
+def _contact(section: SectionResult) -> dict[str, Any] | None:
+    """How many strings the felt reaches, and after how many looks that was settled."""
+    if section.contact_rounds is None:
+        return None
+    reached = sum(load.strings for load in section.loads if load.force_n > 0.0)
+    return {"strings_reached": reached, "rounds": section.contact_rounds, "settled": section.contact_settled}
 
 
 def _turn(turn: Turn) -> dict[str, Any]:
