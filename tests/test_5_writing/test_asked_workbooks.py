@@ -1,4 +1,4 @@
-"""The workbooks that go back to a technician: only the cells to read again are marked, and they come back as surveys."""
+"""The workbooks sent to a technician: only the cells to read again are marked, and they come back as surveys."""
 
 from __future__ import annotations
 
