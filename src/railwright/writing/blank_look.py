@@ -26,7 +26,7 @@ _OPTIONAL = PatternFill("solid", fgColor="FFFFFF")
 _THIN, _STRONG = Side("thin", color=_LINE), Side("medium", color=INK)
 
 #: Widths in characters of the standard font, chosen so that six sections still print readably on one upright page.
-LABEL_WIDTH, PICTURE_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 15, 52, 30
+LABEL_WIDTH, PICTURE_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 15, 52, 33
 ALL_SECTIONS_WIDTH, NARROWEST_SECTION = 46, 9
 
 #: What that is on a screen and, unscaled, on paper: 7 dots a figure and 5 for the edges, 96 to an inch.
@@ -34,7 +34,7 @@ PICTURE_WIDTH_MM = (7 * PICTURE_WIDTH + 5) * 25.4 / 96.0
 
 #: A row is at least 5 mm high when one page holds the sheet, so that a pencil finds room; a small picture needs more.
 RESULT_HEIGHT = 16.0
-_LEAST_HEIGHT, _PICTURE_HEIGHT, _LINE_HEIGHT, _MARGIN = 22.0, 26.0, 12.0, 3.0
+_LEAST_HEIGHT, _PICTURE_HEIGHT, _LINE_HEIGHT, _MARGIN = 22.0, 28.0, 12.0, 3.0
 _HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 66, 28
 _FREE_TEXT_LINES = 5
 
@@ -159,7 +159,7 @@ def as_help(cell: Cell, starts_group: bool) -> None:
 
 def as_remark(cell: Cell, starts_group: bool) -> None:
     """Dress the office's cell at the end of a row."""
-    cell.font = Font(name=FONT, size=8.5, color=INK)
+    cell.font = Font(name=FONT, size=8, color=INK)  # three lines of a remark fit a row
     cell.alignment = Alignment(vertical="top", wrap_text=True)
     cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)
 

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from itertools import count
 
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
@@ -71,7 +72,7 @@ def with_pictures(workbook: bytes, drawings: Mapping[int, bytes]) -> bytes:
     """Put pictures on their sheets; openpyxl writes no shapes.
 
     Args:
-        workbook: a saved workbook without any drawing.
+        workbook: a saved workbook; the sheets have no drawing yet.
         drawings: a drawing part for each sheet that gets one, by the sheet's number from 1.
 
     Returns:
@@ -81,7 +82,7 @@ def with_pictures(workbook: bytes, drawings: Mapping[int, bytes]) -> bytes:
         ValueError: a sheet has something already behind which a drawing may not stand.
     """
     sheets = {f"xl/worksheets/sheet{number}.xml" for number in drawings}
-    parts = {number: _PART.format(place) for place, number in enumerate(sorted(drawings), start=1)}
+    parts = dict(zip(sorted(drawings), _free_parts(workbook), strict=False))
     types = "".join(_TYPE.format(part) for part in parts.values())
     packed = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(workbook)) as source, zipfile.ZipFile(packed, "w") as target:
@@ -96,6 +97,13 @@ def with_pictures(workbook: bytes, drawings: Mapping[int, bytes]) -> bytes:
             for name, content in ((_LINKS.format(number), _LINK.format(part).encode()), (part, drawings[number])):
                 target.writestr(_like(source.infolist()[0], name), content)
     return packed.getvalue()
+
+
+def _free_parts(workbook: bytes) -> Iterator[str]:
+    """Name drawing parts that are not there yet; a survey with photos has some."""
+    with zipfile.ZipFile(io.BytesIO(workbook)) as source:
+        taken = set(source.namelist())
+    return (part for part in map(_PART.format, count(1)) if part not in taken)
 
 
 def _drawn_on(sheet: bytes) -> bytes:
