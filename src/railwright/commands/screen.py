@@ -95,7 +95,7 @@ def show_week(week: Week, out: Path) -> None:
     screen.print(table)
     screen.print()
     screen.print(Text(summary(week)))
-    asked = any(questions_of(instrument) for instrument in week.instruments)
+    asked = any(not one.stray and questions_of(one) for one in week.instruments)
     more = f"; what to ask each technician is in {out / 'questions'}" if asked else ""
     screen.print(Text(f"Open {out / 'week.html'} next{more}."))
 
