@@ -14,6 +14,7 @@ import json
 import shutil
 import struct
 import tempfile
+import zipfile
 import zlib
 from datetime import date
 from pathlib import Path
@@ -75,16 +76,19 @@ def filled_cells(piano: TruePiano, seed: str = SEED) -> tuple[Cells, Planted]:
 
 
 def fill_blank(path: Path, piano: TruePiano, cells: Cells, planted: Planted) -> None:
-    """Fill a blank survey through its names and save it."""
+    """Fill a blank survey through its names and save it, with the pictures that openpyxl loses."""
     from openpyxl import load_workbook
 
     from railwright.shop.sheet_look import save_workbook
+    from railwright.writing.blank_pictures import with_pictures
     from railwright.writing.blank_survey import write_blank
 
     with tempfile.TemporaryDirectory() as folder:
         blank = Path(folder) / "blank.xlsx"
         write_blank(blank, piano.unit, len(piano.sections))
         workbook = load_workbook(blank)
+        with zipfile.ZipFile(blank) as parts:
+            pictures = {number: parts.read(f"xl/drawings/drawing{number}.xml") for number in (1, 2)}
     for key, cell in cells.items():
         sheet, address = _place(workbook, key)
         workbook[sheet][address] = cell
@@ -95,6 +99,7 @@ def fill_blank(path: Path, piano: TruePiano, cells: Cells, planted: Planted) -> 
     if piano.order_no == WITH_PHOTO:
         _add_photo(workbook)
     save_workbook(workbook, path)
+    path.write_bytes(with_pictures(path.read_bytes(), pictures))
 
 
 def write_other_files(samples: Path) -> list[dict[str, Any]]:
@@ -157,7 +162,7 @@ def _add_photo(workbook: Any) -> None:
 
     from openpyxl.drawing.image import Image
 
-    workbook.worksheets[1].add_image(Image(BytesIO(_picture())), "B12")
+    workbook["Photos and remarks"].add_image(Image(BytesIO(_picture())), "B12")
 
 
 def _picture(width: int = 60, height: int = 40) -> bytes:

@@ -43,12 +43,15 @@ class Examined:
 
 @dataclass(frozen=True, slots=True)
 class WriteTask:
-    """What a worker needs to know to write an instrument's files: ``shared`` was found by comparing it with others."""
+    """What a worker needs to know to write an instrument's files: ``shared`` was found by comparing it with others.
+
+    ``places`` says where they lie, of this instrument alone.
+    """
 
     whole: bytes
     shared: tuple[Finding, ...]
     made: bool
-    name: str
+    places: Places
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +121,11 @@ def with_next_readings(instrument: Instrument, book: ShopBook) -> Instrument:
     return replace(instrument, measure_next=next_readings(survey, result, book, instrument.findings))
 
 
-def write_packed(task: WriteTask, file: str, book: bytes, folder: Path, target: Path) -> Written:
+def write_packed(task: WriteTask, book: bytes, folder: Path, target: Path) -> Written:
     """Write the files of one instrument, from what was found of it alone and in comparison."""
     shop_book: ShopBook = unpacked_once(book)
     instrument = with_next_readings(completed(task), shop_book)
-    notes = write_for_instrument(instrument, shop_book, Places({file: task.name}, {}), folder, target)
+    notes = write_for_instrument(instrument, shop_book, task.places, folder, target)
     return written_of(instrument, notes)
 
 

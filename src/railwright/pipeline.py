@@ -133,7 +133,7 @@ def process(
         names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
         examined = list(_counted("read", examine_all(folder, files, book, executor), names, progress))
         together, tasks = decide(examined, book, include_confirm)
-        rows = [(task, file, shared, folder, target) for task, file in zip(tasks, names, strict=True)]
+        rows = [(task, shared, folder, target) for task in tasks]
         writing = share_out(write_packed, rows, executor)  # workers write while this process plans
         week = plan(together, book)
         write_plans(week, target)
@@ -160,9 +160,9 @@ def decide(
     checked = [with_more(one.instrument, more) for one, more in zip(examined, shared, strict=True)]
     makeable = {"release", "confirm"} if include_confirm else {"release"}
     decided = tuple(replace(one, made=bool(one.parts) and one.state in makeable) for one in checked)
-    names = places_of(Week(book, decided)).names
+    places = places_of(Week(book, decided))
     tasks = (
-        WriteTask(one.whole, more, instrument.made, names[instrument.file])
+        WriteTask(one.whole, more, instrument.made, places.only(instrument))
         for one, more, instrument in zip(examined, shared, decided, strict=True)
     )
     return decided, tuple(tasks)

@@ -75,13 +75,13 @@ def test_labels_and_help_stand_in_the_row_of_their_input():
         label = book["Survey"].cell(row, 1).value
         assert label.startswith(field.label)
         assert ("*" in label) == field.required
-        assert book["Survey"].cell(row, 6).value.startswith(field.help)
+        assert book["Survey"].cell(row, 7).value.startswith(field.help)
 
 
 def test_the_office_finds_its_column():
     for sections in (1, 4, 6):
         head = cell_of(opened("in", sections), "office_remarks")
-        assert (head.value, head.column) == ("Look again", sections + 3)
+        assert (head.value, head.column) == ("Look again", sections + 4)
 
 
 def test_only_inputs_can_be_typed_over():
@@ -148,9 +148,12 @@ def test_headings_stay_in_sight_and_paper_is_set():
 def test_nothing_of_the_newer_kind_is_in_the_file_and_nothing_floats_over_the_answers(tmp_path):
     book = zipfile.ZipFile(written(tmp_path))
     some = [name for name in book.namelist() if re.search("drawing|media|comments|vba|printerSettings", name)]
-    assert some == ["xl/drawings/drawing1.xml"]
+    assert sorted(some) == ["xl/drawings/drawing1.xml", "xl/drawings/drawing2.xml"]
     sheets = [name for name in book.namelist() if name.startswith("xl/worksheets/sheet")]
-    assert [name for name in sheets if b"<drawing" in book.read(name)] == ["xl/worksheets/sheet2.xml"]
+    drawn_on = [name for name in sheets if b"<drawing" in book.read(name)]
+    assert drawn_on == ["xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml"]
+    columns = re.findall(rb"<xdr:col>(\d+)</xdr:col>", book.read("xl/drawings/drawing1.xml"))
+    assert set(columns) == {b"5"}  # behind the label and four sections, counted from 0
 
 
 def test_numbers_kept_as_text_are_not_marked_as_mistakes(tmp_path):

@@ -6,11 +6,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from lxml import html
 from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
 import hand_made_week as week
 from railwright.shop.cutting.model import Bar, Piece
+from railwright.writing.bar_strip import felt_sheet
 from railwright.writing.cutting_book import boxes, write_cutting_book
 from railwright.writing.cutting_lines import bar_groups, proof_words, totals_words, yield_percent
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, felt_yield_percent
@@ -88,6 +90,15 @@ def test_felt_sheets_cut_alike_are_one_entry_with_strips_across_and_pieces_along
     assert [(strip.from_mm, strip.to_mm) for strip in group.strips] == [(0.0, 12.0), (12.0, 20.0)]
     assert [(cut.from_mm, cut.to_mm) for cut in group.strips[0].cuts] == [(0.0, 587.4), (587.4, 887.4)]
     assert group.strips[0].cuts[0].labels == ("R-101/3", "R-102/3")
+
+
+def test_what_is_left_of_a_felt_sheet_is_named_in_its_place() -> None:
+    """Sheets of 1200 x 500 mm, 480 of the width left: drawn 1000 wide, the middle of the rest lies at 260 / 1.2."""
+    (group,) = felt_groups(week.felt_plan())
+    (words,) = html.fromstring(felt_sheet(group)).iter("text")
+    assert words.text == "left over: 480.0 of the width"
+    assert float(words.get("y")) == pytest.approx(260 / 1.2, abs=0.05)
+    assert "left over" not in felt_sheet(replace(group, remnant_mm=10.0))
 
 
 def test_felt_totals_and_the_sheet_of_a_felt(cutting: Workbook) -> None:

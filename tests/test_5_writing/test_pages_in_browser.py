@@ -5,45 +5,16 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-import hand_made_week as week
 from printed_pages import BROWSER, page_count, print_page
-from railwright.survey.findings import Finding
 from railwright.writing.pages import write_pages
-from railwright.writing.week import Week
 from seen_pages import Seen, look_at
+from wordy_pages import KINDS, WIDTHS, wordy_week
 
 pytestmark = pytest.mark.skipif(not BROWSER, reason="needs a browser")
-
-KINDS = (
-    "week.html",
-    "cutting-list.html",
-    "labels.html",
-    "sheets/R-101.html",
-    "sheets/R-103.html",
-    "fit-cards/R-101.html",
-    "patterns/R-101.html",
-    "questions/Mara-Quill.html",
-    "questions/an-unnamed-technician.html",
-)
-WIDTHS = (390, 820, 1280)
-#: Words without a gap, as a file name or a serial number may be, and a long sentence.
-LONG_WORD, LONG_WORDS = "Wide" * 18, "a very long name of a place " * 6
-
-
-def wordy_week() -> Week:
-    """The hand-made week, the third of its instruments with words as long as people may write them."""
-    made = week.week()
-    waiting = made.instruments[2]
-    assert waiting.survey
-    survey = replace(waiting.survey, site=LONG_WORDS, model=LONG_WORD, serial=LONG_WORD)
-    finding = Finding("readings_disagree", "confirm", f"{LONG_WORDS} {LONG_WORD}.", "s2_run", LONG_WORD, "E21")
-    wordy = replace(waiting, survey=survey, findings=(*waiting.findings, finding))
-    return replace(made, instruments=(*made.instruments[:2], wordy, *made.instruments[3:]), notes=(LONG_WORD,))
 
 
 @pytest.fixture(scope="module")

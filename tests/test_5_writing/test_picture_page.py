@@ -28,7 +28,7 @@ from railwright.writing.patching.flags import FindingsSheet, Flag
 
 XDR = "{http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing}"
 A = "{http://schemas.openxmlformats.org/drawingml/2006/main}"
-PART = "xl/drawings/drawing1.xml"
+PART, BESIDE = "xl/drawings/drawing2.xml", "xl/drawings/drawing1.xml"
 FIELDS = {field.key: field for field in (*INSTRUMENT_FIELDS, *SECTION_FIELDS)}
 #: Where a picture does not bear the reading's whole name, the part of it that it bears.
 SHORT = {
@@ -81,9 +81,9 @@ def test_the_picture_that_a_row_names_shows_its_reading(key: str) -> None:
 
 
 def test_a_row_tells_its_picture_and_one_without_a_picture_tells_none() -> None:
-    assert help_of(FIELDS["span"].in_section(3)).endswith(" Picture\u00a01.")
-    assert help_of(FIELDS["top_reach"]).endswith(" Picture\u00a07.")
-    assert "Picture" not in help_of(FIELDS["site"])
+    assert help_of(FIELDS["span"].in_section(3)).endswith(" Larger:\u00a0picture\u00a01.")
+    assert help_of(FIELDS["top_reach"]).endswith(" Larger:\u00a0picture\u00a07.")
+    assert "picture" not in help_of(FIELDS["site"])
 
 
 def test_the_span_goes_from_the_outer_edge_to_the_outer_edge_of_the_numbered_heads() -> None:
@@ -222,7 +222,7 @@ def test_a_sheet_that_has_a_drawing_already_is_refused(blank: Path) -> None:
             content = source.read(name)
             target.writestr(name, content.replace(b"</worksheet>", b'<legacyDrawing r:id="rId9"/></worksheet>'))
     with pytest.raises(ValueError, match="where a drawing may stand"):
-        with_pictures(copy.read_bytes(), 2)
+        with_pictures(copy.read_bytes(), {2: b""})
 
 
 def test_the_survey_is_read_as_before(blank: Path) -> None:
@@ -237,8 +237,9 @@ def test_a_flagged_copy_keeps_the_pictures(blank: Path) -> None:
     target = blank.with_name("flagged.xlsx")
     assert flag_copy(blank, target, [Flag("Survey", "B17", "fix", "the span is missing")], FindingsSheet("One")) == []
     before, after = zipfile.ZipFile(blank), zipfile.ZipFile(target)
-    for name in (PART, "xl/worksheets/sheet2.xml", "xl/worksheets/_rels/sheet2.xml.rels"):
+    for name in (PART, BESIDE, "xl/worksheets/sheet2.xml", "xl/worksheets/_rels/sheet2.xml.rels"):
         assert after.read(name) == before.read(name)
+    assert b"drawing1.xml" in after.read("xl/worksheets/_rels/sheet1.xml.rels")
     assert PART.encode() in after.read("[Content_Types].xml")
 
 

@@ -7,6 +7,7 @@ import hashlib
 import json
 from datetime import datetime
 
+import ezdxf
 import numpy as np
 import pytest
 from openpyxl import load_workbook
@@ -408,3 +409,32 @@ def test_everything_that_the_office_prints_is_there(run):
     for name in ("week.html", "parts-order.xlsx", "cutting-list.xlsx", "results.json"):
         assert (out / name).stat().st_size > 0
     assert list((out / "drawings").rglob("*.svg"))
+
+
+# --- drawings for machines ------------------------------------------------------------------------------------------
+
+
+def test_every_drawing_for_a_machine_is_sound_and_measures_what_the_results_state(run, results):
+    drawn = 0
+    for instrument in results["instruments"]:
+        for section in instrument["sections"]:
+            path = run[0] / "drawings" / f"{instrument['order_no']}-{section['section']}.dxf"
+            if path.is_file():
+                drawn += 1
+                assert_true_to_results(ezdxf.readfile(path), section)
+    assert drawn == len(list((run[0] / "drawings").glob("*.dxf"))) > 30
+
+
+def assert_true_to_results(document, section):
+    """Audit a drawing, and compare its length and its running dimensions, within 0.01 mm."""
+    audit = document.audit()
+    assert (audit.errors, audit.fixes) == ([], [])
+    carrier = section["carrier"]
+    datum = carrier["start_mm"] - (carrier["length_mm"] - carrier["edge_mm"]) / 2
+    found = document.modelspace().query("DIMENSION")
+    along = sorted(one.get_measurement().x for one in found if one.dimtype == 6)
+    places = sorted({round(one["x_mm"] - datum, 3) for one in section["stations"] + section["reliefs"]})
+    assert [one.get_measurement() for one in found if one.dimtype == 0] == [
+        pytest.approx(carrier["length_mm"], abs=0.01)
+    ]
+    assert along == pytest.approx(places, abs=0.01)

@@ -14,6 +14,7 @@ from rich.text import Text
 from railwright.pipeline import Step
 from railwright.survey.findings import Finding, State
 from railwright.writing.advice import measure_next_words, next_step
+from railwright.writing.asking import questions_of
 from railwright.writing.week import Instrument, Week
 
 _LOOK: dict[State, str] = {"release": "green", "confirm": "yellow", "hold": "bold red"}
@@ -94,7 +95,9 @@ def show_week(week: Week, out: Path) -> None:
     screen.print(table)
     screen.print()
     screen.print(Text(summary(week)))
-    screen.print(Text(f"Open {out / 'week.html'} next; flagged copies to send back are in {out / 'returned'}."))
+    asked = any(not one.stray and questions_of(one) for one in week.instruments)
+    more = f"; what to ask each technician is in {out / 'questions'}" if asked else ""
+    screen.print(Text(f"Open {out / 'week.html'} next{more}."))
 
 
 def summary(week: Week) -> str:

@@ -14,6 +14,11 @@ from railwright.writing.week import Instrument, Week
 
 _SECTION = re.compile(r"s([1-6])_")
 
+_HINT = (
+    "In the workbooks that come with this mail only the cells named here are marked. Write the new readings there, or "
+    "behind “read again”, and send them back."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Question:
@@ -76,7 +81,8 @@ def mail_text(technician: str, asked: Sequence[Asked]) -> str:
     Returns:
         Lines of text, one numbered question after another.
     """
-    return "\n".join((f"Questions for {technician}", "", *_mail_lines(asked))) + "\n"
+    hint = (_HINT, "") if any(one.instrument.survey for one in asked) else ()
+    return "\n".join((f"Questions for {technician}", "", *hint, *_mail_lines(asked))) + "\n"
 
 
 def _mail_lines(asked: Sequence[Asked]) -> Iterator[str]:

@@ -15,6 +15,8 @@ from railwright.writing.numbers import fixed
 _WIDE, _HIGH = 1000.0, 54.0
 #: A label needs this much of the strip's width for each letter.
 _LETTER = 9.5
+#: What is left of a sheet is named where it is drawn so high.
+_ROOM_FOR_WORDS = 30.0
 
 
 def bar_strip(group: BarGroup) -> Markup:
@@ -81,6 +83,9 @@ def _felt_parts(group: FeltGroup, scale: float, high: float) -> Iterator[str]:
                 f'<rect x="{figure(x)}" y="{figure(top)}" width="{figure(wide)}" height="{figure(tall)}" '
                 'fill="#f3e6c4" stroke="#6b4f1d"/>'
             )
+    left = group.remnant_mm * scale
+    if left > _ROOM_FOR_WORDS:
+        yield from _centred(f"left over: {fixed(group.remnant_mm)} of the width", 0.0, _WIDE, high - left / 2.0)
 
 
 def _centred(words: str, x: float, wide: float, y: float) -> Iterator[str]:

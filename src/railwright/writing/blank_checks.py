@@ -52,7 +52,7 @@ def formula_of(check: Check, section: int, workings: Mapping[str, list[str]]) ->
 
 def instrument_formula() -> str:
     """Count the needed cells of the instrument that are still empty."""
-    return "=" + "+".join(f'IF(TRIM({one.key})="",1,0)' for one in INSTRUMENT_FIELDS if one.required)
+    return "=" + "+".join(f'IFERROR(IF(TRIM({one.key})="",1,0),0)' for one in INSTRUMENT_FIELDS if one.required)
 
 
 def mark_look_again(page: Worksheet, area: str, first: str) -> None:

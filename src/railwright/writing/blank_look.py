@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+from openpyxl.utils.indexed_list import IndexedList
 
 from railwright.shop.sheet_look import INK, QUIET
 from railwright.survey.fields import Field
+from railwright.writing.drawings.row_pictures import row_picture
 from railwright.writing.drawings.survey_pictures import PICTURE_OF
 
 FONT = "Arial"
@@ -23,14 +26,17 @@ _OPTIONAL = PatternFill("solid", fgColor="FFFFFF")
 _THIN, _STRONG = Side("thin", color=_LINE), Side("medium", color=INK)
 
 #: Widths in characters of the standard font, chosen so that six sections still print readably on one upright page.
-LABEL_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 44, 38
+LABEL_WIDTH, PICTURE_WIDTH, HELP_WIDTH, REMARK_WIDTH = 25, 15, 52, 33
 ALL_SECTIONS_WIDTH, NARROWEST_SECTION = 46, 9
 
-#: A row is at least 6 mm high when one page holds the sheet, so that a pencil finds room.
-RESULT_HEIGHT = 17.0
-_LEAST_HEIGHT, _LINE_HEIGHT, _MARGIN = 32.0, 12.0, 4.0
-_HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 60, 30
-_FREE_TEXT_LINES = 6
+#: What that is on a screen and, unscaled, on paper: 7 dots a figure and 5 for the edges, 96 to an inch.
+PICTURE_WIDTH_MM = (7 * PICTURE_WIDTH + 5) * 25.4 / 96.0
+
+#: A row is at least 5 mm high when one page holds the sheet, so that a pencil finds room; a small picture needs more.
+RESULT_HEIGHT = 16.0
+_LEAST_HEIGHT, _PICTURE_HEIGHT, _LINE_HEIGHT, _MARGIN = 22.0, 28.0, 12.0, 3.0
+_HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 66, 28
+_FREE_TEXT_LINES = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,19 +54,32 @@ class Columns:
         return self.first + self.sections - 1
 
     @property
+    def picture(self) -> int:
+        """Give the column of the small pictures."""
+        return self.last + 1
+
+    @property
     def help(self) -> int:
         """Give the column of the help texts."""
-        return self.last + 1
+        return self.last + 2
 
     @property
     def remark(self) -> int:
         """Give the column where the office writes what to look at again."""
-        return self.last + 2
+        return self.last + 3
 
     def widths(self) -> list[float]:
         """Give the widths of all columns in characters."""
         section = max(NARROWEST_SECTION, ALL_SECTIONS_WIDTH / self.sections)
-        return [LABEL_WIDTH, *[section] * self.sections, HELP_WIDTH, REMARK_WIDTH]
+        return [LABEL_WIDTH, *[section] * self.sections, PICTURE_WIDTH, HELP_WIDTH, REMARK_WIDTH]
+
+
+def measure_columns_in(workbook: Workbook) -> None:
+    """Measure columns in figures of a font that every office program has, or has one as wide for.
+
+    A program without the library's own font would take a wider one, and the page would be printed smaller.
+    """
+    workbook._fonts = IndexedList([Font(name=FONT, size=10)])  # type: ignore[attr-defined]
 
 
 def mark_of(field: Field) -> str:
@@ -73,9 +92,14 @@ def mark_of(field: Field) -> str:
 def help_of(field: Field) -> str:
     """Give the help of a field with the case in which it is needed and the number of the picture that shows it."""
     needed = f" Needed if {field.required_when}." if field.required_when else ""
-    key = field.key.split("_", 1)[1] if field.scope == "section" else field.key
-    picture = f" Picture\u00a0{PICTURE_OF[key]}." if key in PICTURE_OF else ""
+    number = PICTURE_OF.get(reading_of(field))
+    picture = f" Larger:\u00a0picture\u00a0{number}." if number else ""
     return f"{field.help}{needed}{picture}"
+
+
+def reading_of(field: Field) -> str:
+    """Give a field's key without its section."""
+    return field.key.split("_", 1)[1] if field.scope == "section" else field.key
 
 
 def row_height(field: Field) -> float:
@@ -83,7 +107,8 @@ def row_height(field: Field) -> float:
     lines = max(ceil(len(help_of(field)) / _HELP_SIGNS_A_LINE), ceil((len(field.label) + 4) / _LABEL_SIGNS_A_LINE))
     if field.kind == "text" and not field.required:
         lines = max(lines, _FREE_TEXT_LINES)
-    return max(_LEAST_HEIGHT, lines * _LINE_HEIGHT + _MARGIN)
+    least = _PICTURE_HEIGHT if row_picture(reading_of(field)) else _LEAST_HEIGHT
+    return max(least, lines * _LINE_HEIGHT + _MARGIN)
 
 
 def as_title(cell: Cell) -> None:
@@ -96,6 +121,11 @@ def as_small_print(cell: Cell) -> None:
     """Dress a line of explanation."""
     cell.font = Font(name=FONT, size=9.5, color=QUIET)
     cell.alignment = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
+
+
+def as_picture_ground(cell: Cell, starts_group: bool) -> None:
+    """Dress the cell that a small picture lies in."""
+    cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN)
 
 
 def as_heading(cell: Cell, centred: bool = False) -> None:
@@ -129,7 +159,7 @@ def as_help(cell: Cell, starts_group: bool) -> None:
 
 def as_remark(cell: Cell, starts_group: bool) -> None:
     """Dress the office's cell at the end of a row."""
-    cell.font = Font(name=FONT, size=8.5, color=INK)
+    cell.font = Font(name=FONT, size=8, color=INK)  # three lines of a remark fit a row
     cell.alignment = Alignment(vertical="top", wrap_text=True)
     cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)
 

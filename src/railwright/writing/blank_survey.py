@@ -24,9 +24,16 @@ from railwright.writing import blank_checks as checks
 from railwright.writing import blank_look as look
 from railwright.writing.blank_inputs import LISTS, number_format, validations
 from railwright.writing.blank_pictures import SHEET as PICTURES
-from railwright.writing.blank_pictures import add_picture_sheet, with_pictures
+from railwright.writing.blank_pictures import (
+    add_picture_sheet,
+    beside_row,
+    large_pictures,
+    row_pictures,
+    with_pictures,
+)
 from railwright.writing.blank_wires import NUMBER_WIDTH, SECTION_WIDTH, add_wire_table
 from railwright.writing.blank_workings import write_workings
+from railwright.writing.drawings.shapes import Beside
 from railwright.writing.number_warnings import without_number_warnings
 
 SHEET, PHOTOS, HIDDEN_LISTS = "Survey", "Photos and remarks", "Lists"
@@ -50,12 +57,15 @@ _LEGEND = (
 #: Two columns beside each other that an upright page holds, also where a wider letter stands in for the font.
 _PHOTO_WIDTHS = (36, 36)
 
+_SECTIONS_BAND = (
+    "Each section: fill one column from top to bottom, the bass first (Enter goes down, Tab to the next section)"
+)
 _FOOTER = "Wear eye protection; never loosen a string, plate bolt or pin for this survey."
 
 
 @dataclass(slots=True)
 class _Sheet:
-    """The survey sheet while it is being laid out, with the cell of every field so far."""
+    """The survey sheet while it is being laid out, with every field's cell and every picture so far."""
 
     page: Worksheet
     columns: look.Columns
@@ -64,6 +74,7 @@ class _Sheet:
     workings: Mapping[str, list[str]]
     row: int = _HEADING_ROW
     cells: list[tuple[Field, str]] = field(default_factory=list)
+    pictures: list[Beside] = field(default_factory=list)
 
 
 def write_blank(
@@ -86,6 +97,7 @@ def write_blank(
     if not 1 <= count <= MAX_SECTIONS:
         raise ValueError(f"a survey has 1 to {MAX_SECTIONS} sections, not {count}")
     workbook, page = new_workbook(SHEET, "Survey of a damper line")
+    look.measure_columns_in(workbook)
     prefilled = _prefilled(unit, job)
     add_picture_sheet(workbook)
     wires = _add_photos(workbook, count)
@@ -96,10 +108,11 @@ def write_blank(
     _name_cells(workbook, sheet)
     workbook.calculation.fullCalcOnLoad = True
     answers = f"{sheet.cells[0][1]}:{get_column_letter(sheet.columns.last)}{sheet.row}"
-    _save(workbook, path, {SHEET: answers, PHOTOS: wires})
+    drawings = {SHEET: row_pictures(tuple(sheet.pictures)), PICTURES: large_pictures()}
+    _save(workbook, path, {SHEET: answers, PHOTOS: wires}, drawings)
 
 
-def _save(workbook: Workbook, path: Path, inputs: Mapping[str, str]) -> None:
+def _save(workbook: Workbook, path: Path, inputs: Mapping[str, str], drawings: Mapping[str, bytes]) -> None:
     """Write the file whole or not at all, with its pictures; numbers as text are meant among the inputs."""
     with TemporaryDirectory() as folder:
         draft = Path(folder) / "draft.xlsx"
@@ -108,7 +121,7 @@ def _save(workbook: Workbook, path: Path, inputs: Mapping[str, str]) -> None:
     numbers = {name: number for number, name in enumerate(workbook.sheetnames, start=1)}
     for name, cells in inputs.items():
         content = without_number_warnings(content, f"xl/worksheets/sheet{numbers[name]}.xml", cells)
-    write_whole(path, with_pictures(content, numbers[PICTURES]))
+    write_whole(path, with_pictures(content, {numbers[name]: drawing for name, drawing in drawings.items()}))
 
 
 def _prefilled(unit: str, job: Job | None) -> dict[str, object]:
@@ -124,7 +137,7 @@ def _lay_out(sheet: _Sheet) -> None:
     for one in INSTRUMENT_FIELDS:
         if one.required:
             _write_instrument_row(sheet, one)
-    _write_band(sheet, "Each section: fill one column from top to bottom, the bass first")
+    _write_band(sheet, _SECTIONS_BAND)
     for position in range(len(fields_of_section(1))):
         _write_section_row(sheet, position)
     _write_checks(sheet)
@@ -142,14 +155,15 @@ def _write_heading(sheet: _Sheet) -> None:
     page, columns = sheet.page, sheet.columns
     widths(page, columns.widths())
     look.as_title(put(page, _TITLE_ROW, columns.label, "Damper line survey"))
-    look.as_small_print(put(page, _TITLE_ROW, columns.help, _LEGEND))
+    look.as_small_print(put(page, _TITLE_ROW, columns.picture, _LEGEND))
     page.merge_cells(start_row=1, start_column=columns.label, end_row=1, end_column=columns.last)
-    page.merge_cells(start_row=1, start_column=columns.help, end_row=1, end_column=columns.remark)
-    page.row_dimensions[_TITLE_ROW].height = 54
+    page.merge_cells(start_row=1, start_column=columns.picture, end_row=1, end_column=columns.remark)
+    page.row_dimensions[_TITLE_ROW].height = 42
     look.as_heading(put(page, _HEADING_ROW, columns.label, "Reading"))
     for number in range(1, columns.sections + 1):
         text = "Section 1\nbass end" if number == 1 else f"Section {number}"
         look.as_heading(put(page, _HEADING_ROW, columns.first + number - 1, text), centred=True)
+    look.as_heading(put(page, _HEADING_ROW, columns.picture, "Where"), centred=True)
     look.as_heading(put(page, _HEADING_ROW, columns.help, "How to read it"))
     look.as_heading(put(page, _HEADING_ROW, columns.remark, "Look again"))
     page.row_dimensions[_HEADING_ROW].height = 28
@@ -209,8 +223,10 @@ def _write_checks(sheet: _Sheet) -> None:
 
 
 def _write_field_texts(sheet: _Sheet, one: Field, starts_group: bool) -> None:
-    mark = look.mark_of(one)
-    _write_texts(sheet, one.label + mark, look.help_of(one), look.row_height(one), bool(mark), starts_group)
+    mark, height = look.mark_of(one), look.row_height(one)
+    _write_texts(sheet, one.label + mark, look.help_of(one), height, bool(mark), starts_group)
+    if picture := beside_row(look.reading_of(one), sheet.row, sheet.columns.picture, height):
+        sheet.pictures.append(picture)
 
 
 def _write_texts(
@@ -220,6 +236,7 @@ def _write_texts(
     sheet.row += 1
     columns = sheet.columns
     look.as_label(put(sheet.page, sheet.row, columns.label, label), needed, starts_group)
+    look.as_picture_ground(_cell(sheet, columns.picture), starts_group)
     look.as_help(put(sheet.page, sheet.row, columns.help, help), starts_group)
     look.as_remark(_cell(sheet, columns.remark), starts_group)
     sheet.page.row_dimensions[sheet.row].height = height
@@ -307,7 +324,8 @@ def _add_photos(workbook: Workbook, sections: int) -> str:
     look.as_small_print(put(page, 2, 1, text))
     page.merge_cells("A2:B2")
     page.page_setup.paperSize = 9
-    page.page_margins.left = page.page_margins.right = 0.4
+    margins = page.page_margins
+    margins.left = margins.right = margins.top = margins.bottom = 0.4  # or the table does not fit a Letter page
     page.col_breaks.append(Break(id=len(_PHOTO_WIDTHS)))  # the table prints on a page of its own
     return add_wire_table(workbook, page, sections, row=1, column=len(_PHOTO_WIDTHS) + 1)
 

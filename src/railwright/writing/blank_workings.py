@@ -279,6 +279,8 @@ def _answers(key: str) -> dict[str, str]:
 def missing_formula(number: int) -> str:
     """Count the needed cells of a section that are still empty; empty text where nothing is written in the section.
 
+    A cell that holds an error is not empty.
+
     Args:
         number: The section, 1 at the bass.
 
@@ -302,4 +304,4 @@ def anything_written(number: int) -> str:
 
 
 def _empty(key: str) -> str:
-    return f'IF(TRIM({key})="",1,0)'
+    return f'IFERROR(IF(TRIM({key})="",1,0),0)'

@@ -9,7 +9,7 @@ from railwright.reading.unreadable import Unreadable
 from railwright.survey.fields import MAX_SECTIONS
 from railwright.writing.instrument_pages import write_instrument_pages
 from railwright.writing.places import Places
-from railwright.writing.returned import write_returned
+from railwright.writing.returned import write_asked, write_returned
 from railwright.writing.week import Instrument
 
 
@@ -31,8 +31,8 @@ def write_for_instrument(
     Raises:
         OSError: something could not be written.
     """
-    returned = _returned(instrument, folder, target / places.returned(instrument)) if instrument.survey else ()
-    return (*returned, *write_instrument_pages(instrument, book, places, target))
+    copies = _copies(instrument, places, folder, target) if instrument.survey else ()
+    return (*copies, *write_instrument_pages(instrument, book, places, target))
 
 
 def remove_for_instrument(instrument: Instrument, places: Places, target: Path) -> None:
@@ -48,14 +48,17 @@ def remove_for_instrument(instrument: Instrument, places: Places, target: Path) 
     """
     for path in places.of_instrument(instrument, MAX_SECTIONS):
         (target / path).unlink(missing_ok=True)
-    copy = target / places.returned(instrument)
-    for unfinished in copy.parent.glob(".*.part") if copy.parent.is_dir() else ():
-        unfinished.unlink(missing_ok=True)
+    for copy in (target / places.returned(instrument), target / places.asked(instrument)):
+        for unfinished in copy.parent.glob(".*.part") if copy.parent.is_dir() else ():
+            unfinished.unlink(missing_ok=True)
 
 
-def _returned(instrument: Instrument, folder: Path, target: Path) -> tuple[str, ...]:
+def _copies(instrument: Instrument, places: Places, folder: Path, target: Path) -> tuple[str, ...]:
+    source, returned = folder / instrument.file, target / places.returned(instrument)
     try:
-        sentences = write_returned(instrument, folder / instrument.file, target)
+        sentences = write_returned(instrument, source, returned)
+        more = write_asked(instrument, source, returned, target / places.asked(instrument))
+        sentences = list(dict.fromkeys([*sentences, *more]))
     except Unreadable as trouble:
         sentences = [f"could not be flagged, so no copy was made: {trouble.reason}"]
     except OSError:

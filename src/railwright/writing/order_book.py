@@ -40,14 +40,14 @@ _HEADINGS = (
     "Buy",
     "Unit",
     "Packs",
-    "of",
+    "Pack of",
     "Cost",
     "Needed by",
     "For orders",
     "Supplier",
 )
 _WIDTHS = (6, 10, 38, 8, 8, 8, 8, 6, 7, 10, 11, 26, 11)
-_NUMBERS = frozenset({"Need", "On hand", "Buy", "Packs", "of", "Cost", "Needed by", "Quantity"})
+_NUMBERS = frozenset({"Need", "On hand", "Buy", "Packs", "Pack of", "Cost", "Needed by", "Quantity"})
 _KIT_HEADINGS = ("Packed", "Order", "Site", "Needed by", "Item", "Name", "Quantity", "Unit")
 _KIT_WIDTHS = (8, 14, 26, 11, 10, 34, 10, 9)
 _HEADING_ROW = 4

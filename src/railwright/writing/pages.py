@@ -158,14 +158,15 @@ def question_values(technician: str, asked: tuple[Asked, ...], places: Places) -
     """Gather what a question sheet shows."""
     return {
         "technician": technician,
-        "asked": [(one, _returned(one.instrument, places), measure_next_words(one.instrument)) for one in asked],
+        "asked": [(one, _workbook(one.instrument, places), measure_next_words(one.instrument)) for one in asked],
+        "folder": places.asked_folder(technician) if any(one.instrument.survey for one in asked) else "",
         "mail": mail_text(technician, asked),
         "count": sum(len(questions_of(one.instrument)) for one in asked),
     }
 
 
-def _returned(instrument: Instrument, places: Places) -> str:
-    return link(places.returned(instrument), True) if instrument.survey else ""
+def _workbook(instrument: Instrument, places: Places) -> str:
+    return link(places.asked(instrument), True) if instrument.survey else ""
 
 
 def cutting_values(week: Week) -> dict[str, Any]:

@@ -50,15 +50,29 @@ class Places:
         """The question sheet of a technician."""
         return f"questions/{self.technicians[technician]}.html"
 
+    def asked(self, instrument: Instrument) -> str:
+        """The copy of a survey in which only the cells to read again are marked, beside its technician's questions."""
+        return f"{self.asked_folder(technician_of(instrument))}/{instrument.file}"
+
+    def asked_folder(self, technician: str) -> str:
+        """The folder of a technician's copies; no page of questions can have its name."""
+        return f"questions/{self.technicians[technician]}-workbooks"
+
     def returned(self, instrument: Instrument) -> str:
         """The flagged copy of a survey."""
         return f"returned/{instrument.file}"
+
+    def only(self, instrument: Instrument) -> Places:
+        """Keep what the places of one instrument need, small enough to travel."""
+        whose = technician_of(instrument)
+        return Places({instrument.file: self.names[instrument.file]}, {whose: self.technicians[whose]})
 
     def of_instrument(self, instrument: Instrument, sections: int) -> list[str]:
         """List every file that an instrument with so many sections may have."""
         segments = [self.drawing(instrument, number) for number in range(1, sections + 1)]
         return [
             self.returned(instrument),
+            self.asked(instrument),
             self.sheet(instrument),
             self.fit_card(instrument),
             self.patterns(instrument),

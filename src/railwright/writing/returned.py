@@ -1,10 +1,12 @@
-"""Flagged copies of the survey workbooks, to send back to the technicians."""
+"""Flagged copies of the survey workbooks: with every finding for the office, and with what is asked to send out."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
+from shutil import copyfile
 
 from railwright.checking.base import catalogue
 from railwright.reading.addresses import address, parse_address
@@ -44,6 +46,28 @@ def write_returned(instrument: Instrument, source: Path, target: Path) -> list[s
     remarks = read_workbook(source).names.get(REMARK_COLUMN)
     flags = list(_flags(instrument.findings, remarks))
     return flag_copy(source, target, flags, _findings_sheet(instrument))
+
+
+def write_asked(instrument: Instrument, source: Path, returned: Path, target: Path) -> list[str]:
+    """Write a copy in which only the cells to read again are marked: no notes, which ask for nothing.
+
+    Args:
+        instrument: a survey that could be read, with its findings.
+        source: the technician's workbook; only read.
+        returned: its flagged copy.
+        target: the copy to write, if anything is asked; its folder is made.
+
+    Returns:
+        Sentences about anything that could not be kept or written.
+    """
+    asked = tuple(finding for finding in instrument.findings if finding.severity != "note")
+    if not asked:
+        return []
+    if len(asked) < len(instrument.findings):
+        return write_returned(replace(instrument, findings=asked), source, target)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    copyfile(returned, target)
+    return []
 
 
 def _flags(findings: Sequence[Finding], remarks: NameTarget | None) -> Iterator[Flag]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from xml.sax.saxutils import escape, quoteattr
@@ -20,6 +20,7 @@ from railwright.writing.drawings.primitives import (
     Primitive,
     Sheet,
     Text,
+    View,
 )
 
 _EMU = 36_000
@@ -73,8 +74,57 @@ def render_shapes(sheet: Sheet, left_mm: float, top_mm: float) -> bytes:
     return f"{head}{_OPEN}{body}</xdr:wsDr>".encode()
 
 
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A view that lies in a cell: row and column from 1, its left and upper edge in mm from the cell's."""
+
+    view: View
+    row: int
+    column: int
+    left_mm: float
+    top_mm: float
+
+
+def render_beside(pictures: Sequence[Beside], height_mm: float) -> bytes:
+    """Render views as a drawing part, one group a view, each anchored to its cell, with which it moves.
+
+    Args:
+        pictures: the views, each drawn in real mm from its own corner below left.
+        height_mm: how high every view's page is.
+
+    Returns:
+        XML, the same for the same pictures.
+
+    Raises:
+        ValueError: something lies beyond its view's left or upper edge.
+    """
+    shapes = _Shapes(Sheet(0.0, height_mm, "", "", ()), 0.0, 0.0)
+    body = "".join(_in_cell(shapes, one) for one in pictures)
+    head = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
+    return f"{head}{_OPEN}{body}</xdr:wsDr>".encode()
+
+
+def _in_cell(shapes: _Shapes, one: Beside) -> str:
+    group, (left, top), size = _group(shapes, Placed(one.view, 1.0, (0.0, 0.0)))
+    across, down = round(one.left_mm * _EMU) + left, round(one.top_mm * _EMU) + top
+    return (
+        f"<xdr:oneCellAnchor><xdr:from><xdr:col>{one.column - 1}</xdr:col><xdr:colOff>{across}</xdr:colOff>"
+        f"<xdr:row>{one.row - 1}</xdr:row><xdr:rowOff>{down}</xdr:rowOff></xdr:from><xdr:ext {size}/>"
+        f"{group}<xdr:clientData/></xdr:oneCellAnchor>"
+    )
+
+
 def _anchor(shapes: _Shapes, placed: Placed) -> str:
-    """Write one view as a group with the page's own measures, so that nothing in it is stretched."""
+    group, (left, top), size = _group(shapes, placed)
+    place = f'x="{left}" y="{top}"'
+    return f"<xdr:absoluteAnchor><xdr:pos {place}/><xdr:ext {size}/>{group}<xdr:clientData/></xdr:absoluteAnchor>"
+
+
+def _group(shapes: _Shapes, placed: Placed) -> tuple[str, tuple[int, int], str]:
+    """Write one view as a group with the page's own measures, so that nothing in it is stretched.
+
+    Gives the group, its left upper corner, and its size as attributes.
+    """
     number, title = shapes.next_number(), quoteattr(placed.view.title)
     corners = list(_corners(shapes, placed))
     left, top = min(x for x, _ in corners), min(y for _, y in corners)
@@ -83,12 +133,13 @@ def _anchor(shapes: _Shapes, placed: Placed) -> str:
     wide, high = max(x for x, _ in corners) - left, max(y for _, y in corners) - top
     place, size = f'x="{left}" y="{top}"', f'cx="{wide}" cy="{high}"'
     inner = "".join(_shapes_of(shapes, placed))
-    return (
-        f"<xdr:absoluteAnchor><xdr:pos {place}/><xdr:ext {size}/><xdr:grpSp><xdr:nvGrpSpPr>"
+    group = (
+        f"<xdr:grpSp><xdr:nvGrpSpPr>"
         f'<xdr:cNvPr id="{number}" name={title} descr={title}/><xdr:cNvGrpSpPr/></xdr:nvGrpSpPr>'
         f"<xdr:grpSpPr><a:xfrm><a:off {place}/><a:ext {size}/><a:chOff {place}/><a:chExt {size}/></a:xfrm>"
-        f"</xdr:grpSpPr>{inner}</xdr:grpSp><xdr:clientData/></xdr:absoluteAnchor>"
+        f"</xdr:grpSpPr>{inner}</xdr:grpSp>"
     )
+    return group, (left, top), size
 
 
 def _corners(shapes: _Shapes, placed: Placed) -> Iterator[tuple[int, int]]:

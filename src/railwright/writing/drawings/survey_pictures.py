@@ -138,7 +138,7 @@ def _leaning(x: float, y: float, angle: float, *words: str) -> Iterator[Primitiv
     arc = [math.radians(angle * step / 24.0) for step in range(25)]
     yield Polyline(tuple((x + 12.0 * math.cos(a), y + 12.0 * math.sin(a)) for a in arc), MEASURE)
     yield Line((x - 2.0, y), (x + 18.0, y), EDGE)
-    yield from _tip((x + 12.0 * math.cos(radians), y + 12.0 * math.sin(radians)), angle + 90.0)
+    yield from tip((x + 12.0 * math.cos(radians), y + 12.0 * math.sin(radians)), angle + 90.0)
     yield Text((x + 14.5, y + 9.0), f"{angle:.0f}", MEASURE, _LETTERS, bold=True)
     beside = x + 4.0 + max(0.0, 24.0 / math.tan(radians))
     for line, some in enumerate(words):
@@ -158,7 +158,7 @@ def screws_view() -> View:
             *(_cross(heads[12 - above] - 1.0, middle - 5.8) for above in (3, 7)),
             *(Text((x + 2.2, middle + 8.5), str(12 - n), MEASURE, _SMALL, "middle") for n, x in enumerate(heads)),
             Line((86.0, 40.0), (58.0, 40.0), MEASURE),
-            *_tip((58.0, 40.0), 180.0),
+            *tip((58.0, 40.0), 180.0),
             Text((86.0, 43.5), "count the heads down from the treble end", WORDS, _SMALL, "end"),
             *_above(heads[9] - 1.0, middle - 9.0, "3 heads above"),
             *_above(heads[5] - 1.0, middle - 9.0, "7 heads above"),
@@ -289,8 +289,8 @@ def _across(
     for x in (x1, x2):
         yield Line((x, y_feature), (x, y + beyond), EDGE)
     yield Line((x1, y), (x2, y), MEASURE)
-    yield from _tip((x1, y), 180.0)
-    yield from _tip((x2, y), 0.0)
+    yield from tip((x1, y), 180.0)
+    yield from tip((x2, y), 0.0)
     place = (x1 + x2) / 2.0 if x_words is None else x_words
     if words:
         yield Text((place, y - 3.0 if below else y + 2.6), words, WORDS, _LETTERS, anchor)
@@ -299,17 +299,17 @@ def _across(
 def _upright(x: float, y1: float, y2: float, words: str, beside: float) -> Iterator[Primitive]:
     """Draw a reading up from the rail, its name beside it."""
     yield Line((x, y1), (x, y2), MEASURE)
-    yield from _tip((x, y1), 270.0)
-    yield from _tip((x, y2), 90.0)
+    yield from tip((x, y1), 270.0)
+    yield from tip((x, y2), 90.0)
     if words:
         yield Text((x + 2.0 + beside, (y1 + y2) / 2.0), words, WORDS, _LETTERS)
 
 
-def _tip(at: Point, way_deg: float) -> Iterator[Primitive]:
-    """Draw an arrow's tip that points the given way, anticlockwise from the right."""
+def tip(at: Point, way_deg: float, size: float = 2.0, layer: Layer = MEASURE) -> Iterator[Primitive]:
+    """Draw an arrow's tip ``size`` mm long that points the given way, anticlockwise from the right."""
     barbs = [math.radians(way_deg + turn) for turn in (157.0, 203.0)]
-    (x1, y1), (x2, y2) = ((at[0] + 2.0 * math.cos(barb), at[1] + 2.0 * math.sin(barb)) for barb in barbs)
-    yield Polyline(((x1, y1), at, (x2, y2)), MEASURE)
+    (x1, y1), (x2, y2) = ((at[0] + size * math.cos(barb), at[1] + size * math.sin(barb)) for barb in barbs)
+    yield Polyline(((x1, y1), at, (x2, y2)), layer)
 
 
 def _run(lefts: Sequence[float], y_feature: float, y: float) -> Iterator[Primitive]:
