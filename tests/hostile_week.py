@@ -1,7 +1,7 @@
 """Every kind of bad file in one folder beside good surveys: the good ones must come out as if they were alone.
 
-Run: ``PYTHONPATH=src:tests python tests/hostile_week.py [--good 20] [--jobs 2]``. It compares a run over the good surveys
-with one over all, and prints the peak of memory of all processes of the latter together (Linux).
+Run: ``PYTHONPATH=src:tests python tests/hostile_week.py [--good 20] [--jobs 2]``. It compares a run over the good
+surveys with one over all, and prints the peak of memory of all processes of the latter together (Linux).
 """
 
 from __future__ import annotations
