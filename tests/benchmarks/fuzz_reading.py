@@ -8,8 +8,8 @@ the bench extra has for Linux. The time is shared out evenly among
 - ``file``: the bytes of a whole workbook, which is the door itself: the zip directory and what lies behind it.
 
 Whatever comes, the door gives a workbook or a sentence. A workbook that is read can be flagged unless that is refused
-in words too; its flagged copy can be read, is flagged again to the same bytes or refused in words, and every member that
-flagging does not touch is the same. Anything else is a crash, as are ten seconds of work or 2 GB of memory. Inputs
+in words too; its flagged copy can be read, is flagged again to the same bytes or refused in words, and every member
+that flagging does not touch is the same. Anything else is a crash, as are ten seconds of work or 2 GB of memory. Inputs
 that crash are left in the folder that is printed, and the target goes on.
 """
 
@@ -235,7 +235,8 @@ def work(target: str, seconds: int, folder: Path) -> None:
     words.write_text("".join(f'"{_quoted(word)}"\n' for word in WORDS), encoding="ascii")
     options = [
         f"-max_total_time={seconds}", f"-timeout={SECONDS_WAITING}", f"-rss_limit_mb={MEGABYTES}",
-        f"-max_len={LONGEST}", f"-artifact_prefix={folder / 'crash'}-{target}-", f"-dict={words}", "-print_final_stats=1", "-verbosity=0",
+        f"-max_len={LONGEST}", f"-artifact_prefix={folder / 'crash'}-{target}-", f"-dict={words}",
+        "-print_final_stats=1", "-verbosity=0",
     ]  # fmt: skip
     atheris.Setup([sys.argv[0], *options, str(corpus)], lambda data: timed(TARGETS[target], data))
     atheris.Fuzz()

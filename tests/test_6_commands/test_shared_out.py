@@ -1,21 +1,25 @@
 """The same files come out however the work is shared out: here, over threads, processes, bounded workers, a cluster."""
 
 import hashlib
+import re
 import shutil
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from dataclasses import replace
 from multiprocessing import get_context
 from pathlib import Path
 
+import distributed
 import pytest
 
 from railwright import pipeline
 from railwright.book.default_catalogue import default_shop_book
 from railwright.commands.bounded_pool import BoundedPool
 from railwright.sharing import Lost, share_out
+from railwright.shop.book_file import write_shop_book
 from railwright.writing.output_folder import LISTING
-from week_of_samples import SAMPLES
+from week_of_samples import ROOT, SAMPLES
 
-BOOK = default_shop_book()
+BOOK = replace(default_shop_book(), name="of the test")
 #: Released, to confirm, on hold, with a photo, no survey, no workbook.
 FILES = (
     "vennick/K-4101.xlsx",
@@ -44,6 +48,10 @@ def alone(week, tmp_path_factory) -> dict[str, str]:
 
 def written(week: Path, out: Path, executor: Executor | None) -> dict[str, str]:
     pipeline.process(week, out, BOOK, executor=executor)
+    return fingerprints(out)
+
+
+def fingerprints(out: Path) -> dict[str, str]:
     files = (path for path in out.rglob("*") if path.is_file() and path.name != LISTING)
     return {path.relative_to(out).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
 
@@ -68,14 +76,14 @@ def test_any_executor_gives_the_same_files(week, alone, tmp_path, executor):
         assert written(week, tmp_path / "out", pool) == alone
 
 
-def test_a_local_cluster_gives_the_same_files(week, alone, tmp_path):
-    distributed = pytest.importorskip("distributed")
-    with (
-        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster,
-        distributed.Client(cluster) as client,
-        client.get_executor() as pool,
-    ):
-        assert written(week, tmp_path / "out", pool) == alone
+def test_the_example_of_the_readme_gives_the_same_files_on_a_local_cluster(week, alone, tmp_path, monkeypatch):
+    (example,) = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
+    write_shop_book(tmp_path / "shop.xlsx", BOOK)
+    shutil.copytree(week, tmp_path / "surveys")
+    monkeypatch.chdir(tmp_path)
+    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
+        exec(example.replace("tcp://scheduler:8786", cluster.scheduler_address), {"__name__": "__main__"})
+    assert fingerprints(tmp_path / "week") == alone
 
 
 def test_every_file_is_counted_when_read_and_when_written(week, tmp_path):
