@@ -159,7 +159,7 @@ def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
 
 
 def _by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """WriteTask findings by severity, then as the survey is filled in; those about the whole workbook come first."""
+    """Sort findings by severity, then as the survey is filled in; those about the whole workbook come first."""
     places = {field.key: place for place, field in enumerate(all_fields())}
     return tuple(sorted(findings, key=lambda one: (SEVERITIES.index(one.severity), places.get(one.field or "", -1))))
 

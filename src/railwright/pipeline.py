@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
+from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, TypeVar
@@ -78,8 +79,9 @@ def examine_all(
     relative = [path.relative_to(folder).as_posix() for path in files]
     shared = packed(book)
     rows = [(path, name, shared) for path, name in zip(files, relative, strict=True)]
-    for name, examined in zip(relative, share_out(examine_packed, rows, executor), strict=True):
-        yield given_up(name, examined) if isinstance(examined, Lost) else examined
+    with closing(share_out(examine_packed, rows, executor)) as reading:
+        for name, examined in zip(relative, reading, strict=True):
+            yield given_up(name, examined) if isinstance(examined, Lost) else examined
 
 
 def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrument]:
@@ -134,10 +136,11 @@ def process(
         examined = list(_counted("read", examine_all(folder, files, book, executor), names, progress))
         together, tasks = decide(examined, book, include_confirm)
         rows = [(task, file, shared, folder, target) for task, file in zip(tasks, names, strict=True)]
-        writing = share_out(write_packed, rows, executor)  # workers write while this process plans
-        week = plan(together, book)
-        write_plans(week, target)
-        return _write_all(week, tasks, _counted("write", writing, names, progress), target)
+        # Workers write while this process plans; if that fails, nobody writes any more when the failure is told.
+        with closing(share_out(write_packed, rows, executor)) as writing:
+            week = plan(together, book)
+            write_plans(week, target)
+            return _write_all(week, tasks, _counted("write", writing, names, progress), target)
 
     return write_whole(out, build, tell)
 

@@ -1,5 +1,6 @@
 """The same files come out however the work is shared out: here, over threads, processes, bounded workers, a cluster."""
 
+import errno
 import hashlib
 import re
 import shutil
@@ -120,6 +121,17 @@ def test_an_instrument_whose_writing_is_given_up_costs_its_own_files_only(week, 
     gone = {name for name in alone if "K-4101" in name}
     assert len(gone) > 5
     assert files == set(alone) - gone
+
+
+def test_when_the_plans_find_no_room_nobody_writes_any_more(week, tmp_path, monkeypatch):
+    def full(*plans: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(pipeline, "write_plans", full)
+    with ThreadPoolExecutor(2) as pool:
+        with pytest.raises(OSError, match="No space left"):
+            pipeline.process(week, tmp_path / "out", BOOK, executor=pool)
+        assert list(tmp_path.iterdir()) == []
 
 
 def test_what_a_call_raises_is_raised_and_a_bound_loses_that_call_alone():
