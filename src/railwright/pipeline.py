@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import closing
@@ -54,12 +55,21 @@ def find_files(folder: Path) -> tuple[list[Path], list[Path]]:
 
     Returns:
         Files that should be surveys, by path; and those passed over: lock files of office programs, hidden and system
-        files, photos.
+        files, photos. What cannot be looked into is among the files, so that it is told like one that cannot be read:
+        a folder that may not be opened, a link that leads nowhere or to another folder.
     """
-    files = sorted(path for path in folder.rglob("*") if path.is_file())
+    files = sorted(_everything_in(folder))
     passed = [path for path in files if _is_passed_over(path.relative_to(folder))]
     over = set(passed)
     return [path for path in files if path not in over], passed
+
+
+def _everything_in(folder: Path) -> Iterator[Path]:
+    closed: list[Path] = []
+    for place, folders, names in os.walk(folder, onerror=lambda trouble: closed.append(Path(trouble.filename))):
+        yield from (Path(place, name) for name in names)
+        yield from (path for name in folders if (path := Path(place, name)).is_symlink())
+    yield from closed
 
 
 def examine_all(

@@ -54,6 +54,11 @@ def remove_for_instrument(instrument: Instrument, places: Places, target: Path) 
 
 
 def _returned(instrument: Instrument, folder: Path, target: Path) -> tuple[str, ...]:
+    if target.exists():  # names differ, but not to the disk of the output
+        return (
+            f"{instrument.file}: no flagged copy was made, because the output has room for one only of two files whose "
+            "names differ in nothing but capitals. Rename one of them, and run again.",
+        )
     try:
         sentences = write_returned(instrument, folder / instrument.file, target)
     except Unreadable as trouble:
