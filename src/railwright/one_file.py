@@ -118,12 +118,17 @@ def with_next_readings(instrument: Instrument, book: ShopBook) -> Instrument:
     return replace(instrument, measure_next=next_readings(survey, result, book, instrument.findings))
 
 
-def write_packed(task: WriteTask, file: str, book: bytes, folder: Path, target: Path) -> Written:
+def write_packed(task: WriteTask, file: str, book: bytes, folder: Path, target: Path) -> Written | Lost:
     """Write the files of one instrument, from what was found of it alone and in comparison."""
     shop_book: ShopBook = unpacked_once(book)
-    instrument = with_next_readings(completed(task), shop_book)
-    notes = write_for_instrument(instrument, shop_book, Places({file: task.name}, {}), folder, target)
-    return written_of(instrument, notes)
+    try:
+        instrument = with_next_readings(completed(task), shop_book)
+        notes = write_for_instrument(instrument, shop_book, Places({file: task.name}, {}), folder, target)
+        return written_of(instrument, notes)
+    except (OSError, MemoryError):
+        raise
+    except Exception as fault:  # costs this instrument's files only; the note names the fault for whoever mends it
+        return Lost(f"failed inside railwright ({type(fault).__name__}: {fault})", too_much=False)
 
 
 def completed(task: WriteTask) -> Instrument:

@@ -12,7 +12,7 @@ from pathlib import Path
 import distributed
 import pytest
 
-from railwright import pipeline
+from railwright import one_file, pipeline
 from railwright.book.default_catalogue import default_shop_book
 from railwright.commands.bounded_pool import BoundedPool
 from railwright.sharing import Lost, share_out
@@ -121,6 +121,23 @@ def test_an_instrument_whose_writing_is_given_up_costs_its_own_files_only(week, 
     gone = {name for name in alone if "K-4101" in name}
     assert len(gone) > 5
     assert files == set(alone) - gone
+
+
+def test_a_fault_in_writing_one_instrument_costs_its_own_files_only(week, alone, tmp_path, monkeypatch):
+    ranked = one_file.with_next_readings
+
+    def faulty(instrument, book):
+        if instrument.order_no == "K-4204":
+            raise LookupError("nobody foresaw this")
+        return ranked(instrument, book)
+
+    monkeypatch.setattr(one_file, "with_next_readings", faulty)
+    result, _ = pipeline.process(week, tmp_path / "out", BOOK)
+    (note,) = (note for note in result.notes if "K-4204" in note)
+    assert note.endswith("writing them failed inside railwright (LookupError: nobody foresaw this).")
+    left = fingerprints(tmp_path / "out")
+    assert [name for name in left if "K-4204" in name] == []
+    assert left["returned/vennick/K-4101.xlsx"] == alone["returned/vennick/K-4101.xlsx"]
 
 
 def test_when_the_plans_find_no_room_nobody_writes_any_more(week, tmp_path, monkeypatch):
