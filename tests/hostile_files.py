@@ -1,7 +1,8 @@
 """Files that are no survey workbook, or a broken or hostile one, and a word of what is said about each.
 
 Every kind is made here from a few lines, so that a reader sees what is wrong with it. ``KINDS`` maps a name to the
-bytes and to words that the reason given must contain; the names are good file names too.
+bytes and to words that the reason given must contain; the names are good file names too. The workbooks that are damaged
+have the names of a survey, so that what is wrong with their cells is met and not passed by.
 """
 
 from __future__ import annotations
@@ -14,11 +15,18 @@ import zlib
 from collections.abc import Callable
 
 from open_document_kit import content, packed, row, table
-from workbook_kit import MAIN, TYPES, book_parts, one_sheet, relationships, sheet_xml, zipped
+from workbook_kit import MAIN, TYPES, book_parts, relationships, sheet_xml, zipped
 
 OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(504)
 ROW = '<row r="1"><c r="A1"><v>1</v></c></row>'
 GOOD_SHEET = sheet_xml(ROW)
+KEYS = ("order_no", "site", "technician", "maker", "unit")
+NAMES = {key: f"'S 1'!$A${row}" for row, key in enumerate(KEYS, start=1)}
+
+
+def one_sheet(rows: str, after: str = "") -> bytes:
+    """Pack a survey with the one sheet ``S 1``."""
+    return zipped(book_parts({"S 1": sheet_xml(rows, after=after)}, NAMES))
 
 
 def good() -> bytes:
@@ -32,7 +40,7 @@ def parts(**changed: str | bytes | None) -> bytes:
         "types": "[Content_Types].xml", "root": "_rels/.rels", "book": "xl/workbook.xml", "styles": "xl/styles.xml",
         "links": "xl/_rels/workbook.xml.rels", "sheet": "xl/worksheets/sheet1.xml", "strings": "xl/sharedStrings.xml",
     }  # fmt: skip
-    content = book_parts({"S 1": GOOD_SHEET}, strings="<si><t>a</t></si>")
+    content = book_parts({"S 1": GOOD_SHEET}, NAMES, strings="<si><t>a</t></si>")
     for key, value in changed.items():
         if value is None:
             del content[names[key]]
@@ -120,6 +128,10 @@ LAUGHS = "<!DOCTYPE a [" + '<!ENTITY l0 "ha">' + "".join(
 
 LONG = " ".join(map(str, range(1_000_000)))
 MERGE = '<mergeCell ref="C1:D2"/>'
+NAMED_RANGES = "".join(
+    f'<table:named-range table:name="{key}" table:cell-range-address="$\'S 1\'.$A${row}"/>'
+    for row, key in enumerate(KEYS, start=1)
+)
 MANY_CELLS = '<table:table-cell table:number-columns-repeated="16384" table:formula="of:=1"/>'
 
 Kind = tuple[Callable[[], bytes], str]
@@ -169,7 +181,10 @@ KINDS: dict[str, Kind] = {
     "opendocument-text": (lambda: zipped({"mimetype": b"application/vnd.oasis.opendocument.text"}), "OpenDocument"),
     "opendocument-password": (lambda: packed(b"x", manifest=b"<m><encryption-data/></m>"), "password"),
     "opendocument-broken": (lambda: packed("<a"), "not whole"),
-    "opendocument-million-cells": (lambda: packed(content(table(row(MANY_CELLS, repeated=1_000_000)))), "cells"),
+    "opendocument-million-cells": (
+        lambda: packed(content(table(row(MANY_CELLS, repeated=1_000_000)), NAMED_RANGES)),
+        "cells",
+    ),
     "opendocument-entities": (lambda: packed(LAUGHS + "<a/>"), "entities"),
     "opendocument-large-manifest": (lambda: packed(content(""), manifest=LONG.encode()), "MB"),
     "opendocument-without-content": (
@@ -199,7 +214,7 @@ KINDS: dict[str, Kind] = {
     "book-without-sheets": (lambda: parts(book=f'<workbook xmlns="{MAIN}"/>'), "no sheet"),
     "strings-broken": (
         lambda: zipped(
-            book_parts({"S 1": sheet_xml('<row r="1"><c r="A1" t="s"><v>0</v></c></row>')})
+            book_parts({"S 1": sheet_xml('<row r="1"><c r="A1" t="s"><v>0</v></c></row>')}, NAMES)
             | {
                 "xl/_rels/workbook.xml.rels": relationships(
                     {"rId1": ("worksheet", "worksheets/sheet1.xml"), "r2": ("sharedStrings", "s.xml")}
@@ -251,16 +266,21 @@ KINDS: dict[str, Kind] = {
         "format",
     ),
     "many-merges": (
-        lambda: zipped(book_parts({"S 1": sheet_xml(ROW, after="<mergeCells>" + MERGE * 2_001 + "</mergeCells>")})),
+        lambda: one_sheet(ROW, "<mergeCells>" + MERGE * 2_001 + "</mergeCells>"),
         "merged areas",
     ),
     "many-tiny-tags": (
-        lambda: zipped(book_parts({f"S {n}": sheet_xml("<a/>" * 500_000) for n in range(1, 6)})),
+        lambda: zipped(
+            book_parts(
+                {f"S {n}": sheet_xml("<a/>" * 500_000) for n in range(1, 6)},
+                {key: f"'S {n}'!$A$1" for n, key in enumerate(KEYS, start=1)},
+            )
+        ),
         "MB",
     ),
     "many-cells": (lambda: one_sheet("".join(f"<row>{'<c/>' * 1000}</row>" for _ in range(201))), "cells"),
     "many-names": (
-        lambda: zipped(book_parts({"S 1": GOOD_SHEET}, names={f"n{n}": "'S 1'!$A$1" for n in range(5_001)})),
+        lambda: zipped(book_parts({"S 1": GOOD_SHEET}, NAMES | {f"n{n}": "'S 1'!$A$1" for n in range(5_001)})),
         "names",
     ),
     "long-text": (

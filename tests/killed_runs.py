@@ -30,7 +30,7 @@ WHOLE = SECTION | {"notes": 20}
 
 @dataclass
 class Told:
-    """How runs ended: ``out`` counts what stood in the output after each, ``left`` what lay beside it."""
+    """How runs ended: ``out`` counts which output stood after each, ``left`` what lay beside it."""
 
     out: Counter[str] = field(default_factory=Counter)
     left: Counter[str] = field(default_factory=Counter)
@@ -89,8 +89,9 @@ def kill_runs(place: Path, runs: int, seed: int = 1) -> Told:
         assert start(week, out).wait() == 0
         seconds, whole[digest(out)] = time.perf_counter() - begun, week.name
     surveys = [digest(week) for week in weeks]
+    stands = "one"
     for number in range(runs):
-        run = start(weeks[(number + 1) % 2], out)
+        run = start(weeks[stands == "one"], out)  # always the other week, so that it shows which output stands
         if number % 2:
             wait_for_the_swap(run, desk)
             time.sleep(dice.uniform(0, 0.03))
@@ -99,7 +100,8 @@ def kill_runs(place: Path, runs: int, seed: int = 1) -> Told:
         told.finished += run.poll() is not None
         run.kill()
         run.communicate()
-        told.out[whole.get(digest(out), "neither")] += 1
+        before, stands = stands, whole.get(digest(out), "neither")
+        told.out["earlier" if stands == before else "new" if stands in whole.values() else "neither"] += 1
         told.left.update({path.name.rsplit("-", 1)[0] for path in desk.iterdir()} - {"out"})
         assert told.out["neither"] == 0, f"run {number} left an output that is not whole"
         assert not was_changed(out)

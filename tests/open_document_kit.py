@@ -106,3 +106,34 @@ def survey() -> bytes:
         "table:cell-range-address=\"$'S 1'.$B$2\"/>"
     )
     return packed(content(table(rows) + table(row(number("617")), "Other"), names))
+
+
+#: A point of one colour.
+PICTURE = "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="
+
+
+def flat() -> str:
+    """Write a survey as one XML file, from which an office program makes any format of its own.
+
+    It has a text box, a picture, a check box and a note on ``S 1``, and a formula on ``Other``.
+    """
+    spaces = f'{SPACES} xmlns:draw="urn:oasis:names:tc:opendocument:xmlns:drawing:1.0" xmlns:form="urn:oasis:names:tc:'
+    spaces += 'opendocument:xmlns:form:1.0" xmlns:dc="http://purl.org/dc/elements/1.1/"'
+    place = 'svg:width="4cm" svg:height="1cm" svg:x="9cm" svg:y='
+    box = f'<draw:frame {place}"1cm"><draw:text-box><text:p>Read from the tail.</text:p></draw:text-box></draw:frame>'
+    picture = f'<draw:frame {place}"3cm"><draw:image><office:binary-data>{PICTURE}</office:binary-data></draw:image>'
+    control = (
+        '<office:forms><form:form form:name="F"><form:checkbox form:id="c1" xml:id="c1" form:label="read twice" '
+        'form:control-implementation="ooo:com.sun.star.form.component.CheckBox"/></form:form></office:forms>'
+    )
+    shapes = f'{box}{picture}</draw:frame><draw:control {place}"5cm" draw:control="c1"/>'
+    note = "<office:annotation><dc:creator>A. T.</dc:creator><text:p>read twice</text:p></office:annotation>"
+    rows = row(text("Span")) + row(text("Length"), number("308.5").replace("<text:p>", note + "<text:p>"))
+    formula = "<table:table-cell table:formula=\"of:=[$'S 1'.B2]*2\"/>"
+    return (
+        f'<?xml version="1.0" encoding="UTF-8"?><office:document {spaces} office:version="1.2" office:mimetype='
+        f'"{MIMETYPE.decode()}"><office:body><office:spreadsheet>'
+        + table(f"{control}<table:shapes>{shapes}</table:shapes>{rows}")
+        + table(row(formula), "Other")
+        + "</office:spreadsheet></office:body></office:document>"
+    )

@@ -121,12 +121,17 @@ def with_next_readings(instrument: Instrument, book: ShopBook) -> Instrument:
     return replace(instrument, measure_next=next_readings(survey, result, book, instrument.findings))
 
 
-def write_packed(task: WriteTask, book: bytes, folder: Path, target: Path) -> Written:
+def write_packed(task: WriteTask, book: bytes, folder: Path, target: Path) -> Written | Lost:
     """Write the files of one instrument, from what was found of it alone and in comparison."""
     shop_book: ShopBook = unpacked_once(book)
-    instrument = with_next_readings(completed(task), shop_book)
-    notes = write_for_instrument(instrument, shop_book, task.places, folder, target)
-    return written_of(instrument, notes)
+    try:
+        instrument = with_next_readings(completed(task), shop_book)
+        notes = write_for_instrument(instrument, shop_book, task.places, folder, target)
+        return written_of(instrument, notes)
+    except (OSError, MemoryError):
+        raise
+    except Exception as fault:  # costs this instrument's files only; the note names the fault for whoever mends it
+        return Lost(f"failed inside railwright ({type(fault).__name__}: {fault})", too_much=False)
 
 
 def completed(task: WriteTask) -> Instrument:
@@ -162,7 +167,7 @@ def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
 
 
 def _by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """WriteTask findings by severity, then as the survey is filled in; those about the whole workbook come first."""
+    """Sort findings by severity, then as the survey is filled in; those about the whole workbook come first."""
     places = {field.key: place for place, field in enumerate(all_fields())}
     return tuple(sorted(findings, key=lambda one: (SEVERITIES.index(one.severity), places.get(one.field or "", -1))))
 

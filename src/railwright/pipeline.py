@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
+from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal, TypeVar
@@ -53,12 +55,21 @@ def find_files(folder: Path) -> tuple[list[Path], list[Path]]:
 
     Returns:
         Files that should be surveys, by path; and those passed over: lock files of office programs, hidden and system
-        files, photos.
+        files, photos. What cannot be looked into is among the files, so that it is told like one that cannot be read:
+        a folder that may not be opened, a link that leads nowhere or to another folder.
     """
-    files = sorted(path for path in folder.rglob("*") if path.is_file())
+    files = sorted(_everything_in(folder))
     passed = [path for path in files if _is_passed_over(path.relative_to(folder))]
     over = set(passed)
     return [path for path in files if path not in over], passed
+
+
+def _everything_in(folder: Path) -> Iterator[Path]:
+    closed: list[Path] = []
+    for place, folders, names in os.walk(folder, onerror=lambda trouble: closed.append(Path(trouble.filename))):
+        yield from (Path(place, name) for name in names)
+        yield from (path for name in folders if (path := Path(place, name)).is_symlink())
+    yield from closed
 
 
 def examine_all(
@@ -78,8 +89,9 @@ def examine_all(
     relative = [path.relative_to(folder).as_posix() for path in files]
     shared = packed(book)
     rows = [(path, name, shared) for path, name in zip(files, relative, strict=True)]
-    for name, examined in zip(relative, share_out(examine_packed, rows, executor), strict=True):
-        yield given_up(name, examined) if isinstance(examined, Lost) else examined
+    with closing(share_out(examine_packed, rows, executor)) as reading:
+        for name, examined in zip(relative, reading, strict=True):
+            yield given_up(name, examined) if isinstance(examined, Lost) else examined
 
 
 def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrument]:
@@ -134,10 +146,11 @@ def process(
         examined = list(_counted("read", examine_all(folder, files, book, executor), names, progress))
         together, tasks = decide(examined, book, include_confirm)
         rows = [(task, shared, folder, target) for task in tasks]
-        writing = share_out(write_packed, rows, executor)  # workers write while this process plans
-        week = plan(together, book)
-        write_plans(week, target)
-        return _write_all(week, tasks, _counted("write", writing, names, progress), target)
+        # Workers write while this process plans; if that fails, nobody writes any more when the failure is told.
+        with closing(share_out(write_packed, rows, executor)) as writing:
+            week = plan(together, book)
+            write_plans(week, target)
+            return _write_all(week, tasks, _counted("write", writing, names, progress), target)
 
     return write_whole(out, build, tell)
 

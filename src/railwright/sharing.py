@@ -5,8 +5,8 @@ from __future__ import annotations
 import pickle
 import zlib
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Executor, Future
+from collections.abc import Callable, Generator, Iterable, Iterator
+from concurrent.futures import Executor, Future, wait
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, TypeVar
@@ -25,9 +25,33 @@ class Lost:
     too_much: bool
 
 
+class Outcomes(Iterator[T | Lost]):
+    """What calls come to, one after the other in the order of their rows."""
+
+    def __init__(self, futures: Iterable[Future[T]]) -> None:
+        """Take the calls over.
+
+        Args:
+            futures: the calls, under way already.
+        """
+        self._futures = deque(futures)
+
+    def __next__(self) -> T | Lost:
+        """Wait for the next one; what it raises is raised here, unless it is lost alone."""
+        if not self._futures:
+            raise StopIteration
+        outcome = _outcome(self._futures[0].result)
+        self._futures.popleft()  # not before: whoever stops waiting still has to close it
+        return outcome
+
+    def close(self) -> None:
+        """Give up the calls that nobody has begun and wait for the others: afterwards nobody works any more."""
+        wait([future for future in self._futures if not future.cancel()])
+
+
 def share_out(
     function: Callable[..., T], rows: Iterable[tuple[Any, ...]], executor: Executor | None
-) -> Iterator[T | Lost]:
+) -> Outcomes[T] | Generator[T | Lost, None, None]:
     """Call a function once a row, over an executor's workers or here; the executor begins at once.
 
     Args:
@@ -37,20 +61,11 @@ def share_out(
 
     Returns:
         The results in the order of the rows. What a call raises is raised here, but for a call that met a bound of
-        time or memory or whose worker died: that one is lost alone.
+        time or memory or whose worker died: that one is lost alone. To be closed when it is left early.
     """
     if executor is None:
         return (_outcome(lambda row=row: function(*row)) for row in rows)  # type: ignore[misc]
-    return _in_order(deque(executor.submit(function, *row) for row in rows))
-
-
-def _in_order(futures: deque[Future[T]]) -> Iterator[T | Lost]:
-    try:
-        while futures:
-            yield _outcome(futures.popleft().result)
-    finally:
-        for future in futures:
-            future.cancel()
+    return Outcomes([executor.submit(function, *row) for row in rows])
 
 
 def _outcome(call: Callable[[], T]) -> T | Lost:

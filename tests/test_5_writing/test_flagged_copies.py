@@ -275,6 +275,15 @@ def test_a_sheet_of_the_technician_called_findings_is_left_alone(tmp_path):
     assert (tmp_path / "second.xlsx").read_bytes() == target.read_bytes()
 
 
+@pytest.mark.parametrize("part", ["xl/worksheets/sheet2.xml", "xl/worksheets/_rels/sheet2.xml.rels"])
+def test_a_damaged_sheet_that_nobody_asks_for_stays_as_it_is(tmp_path, part):
+    """Found by feeding damaged parts: the first run never looked at it, the second refused the whole workbook."""
+    first, problems = flagged(tmp_path, zipped(base() | {part: b"5"}))
+    assert flag_copy(first, tmp_path / "second.xlsx", FLAGS, LIST) == problems == []
+    assert (tmp_path / "second.xlsx").read_bytes() == first.read_bytes()
+    assert members(first)[part] == b"5"
+
+
 def test_an_answer_beside_the_list_is_handed_over(tmp_path):
     target, _ = flagged(tmp_path, BOOKS["plain"]())
     content = members(target)

@@ -9,11 +9,12 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from open_document_kit import content, gap, number, packed, row, survey, table
+from open_document_kit import content, flat, gap, number, packed, row, survey, table
 from railwright.reading.workbook import read_workbook
 from railwright.writing.patching.flag_copy import flag_copy
 from railwright.writing.patching.flags import FindingRow, FindingsSheet, Flag
 from railwright.writing.patching.marks import FILLS, FLAG_NAME, MARK
+from week_of_samples import SAMPLES
 from workbook_kit import members, saved
 
 FLAGS = [
@@ -24,6 +25,7 @@ FLAGS = [
 LIST = FindingsSheet("Three findings", [FindingRow(f.severity, f.sheet, f.cell, "Span", f.note) for f in FLAGS])
 NOTHING = FindingsSheet("No findings")
 OFFICE = shutil.which("soffice")
+SAMPLE = SAMPLES / "vennick" / "K-4204.xlsx"
 
 
 def flagged(tmp_path, data: bytes, flags=FLAGS, rows=LIST):
@@ -149,10 +151,25 @@ def returned(tmp_path_factory) -> dict[str, Path]:
     rows = row(gap(1024)) + row(gap(1), cell) + row(gap(1024), repeated=4) + row(gap(1), gap(1, "ce1"))
     source = saved(folder, packed(content(table(rows) + table(row(number("617")), "Other"))), "source.ods")
     flag_copy(source, folder / "flagged.ods", FLAGS, LIST)
-    again = convert("ods", folder / "flagged.ods") / "flagged.ods"
+    (folder / "flat.fods").write_text(flat(), encoding="utf-8")
+    saved_again = convert("ods", folder / "flagged.ods", folder / "flat.fods", SAMPLE)
+    again = saved_again / "flagged.ods"
     flag_copy(again, folder / "clean.ods", [], NOTHING)
     shown = convert("xlsx", folder / "flagged.ods", folder / "clean.ods")
-    return {"again": again, "flagged": shown / "flagged.xlsx", "clean": shown / "clean.xlsx"}
+    own = {name: saved_again / f"{name}.ods" for name in ("flat", SAMPLE.stem)}
+    return own | {"again": again, "flagged": shown / "flagged.xlsx", "clean": shown / "clean.xlsx"}
+
+
+@pytest.mark.parametrize("name", ["flat", SAMPLE.stem])
+def test_of_what_the_office_program_saved_only_the_content_changes(returned, tmp_path, name):
+    source = returned[name]
+    flags = [Flag(read_workbook(source).sheets[0].name, cell, "fix", "read it again") for cell in ("B2", "B7")]
+    assert flag_copy(source, tmp_path / "first.ods", flags, LIST) == []
+    before, after = members(source), members(tmp_path / "first.ods")
+    assert list(before) == list(after)
+    assert [member for member in before if before[member] != after[member]] == ["content.xml"]
+    flag_copy(tmp_path / "first.ods", tmp_path / "second.ods", flags, LIST)
+    assert (tmp_path / "second.ods").read_bytes() == (tmp_path / "first.ods").read_bytes()
 
 
 def test_the_office_program_shows_the_flags(returned):

@@ -1,6 +1,10 @@
 """What a run keeps of an instrument is enough for everything that is about more than one."""
 
+import json
+import math
 from dataclasses import replace
+
+import pytest
 
 from hand_made_week import week
 from railwright.writing.output_set import write_for_week, write_plans
@@ -25,3 +29,10 @@ def test_results_written_piece_by_piece_are_the_whole_document(tmp_path):
     whole = week()
     write_for_week(whole, map(instrument_text, whole.instruments), tmp_path)
     assert (tmp_path / "results.json").read_text(encoding="utf-8") == results_text(whole)
+
+
+@pytest.mark.parametrize("number", [math.nan, math.inf, -math.inf])
+def test_a_number_that_is_none_is_null(number):
+    whole = next(one for one in week().instruments if one.result and one.result.sections)
+    broken = replace(whole, result=replace(whole.result, lever_force_n=number))
+    assert json.loads(instrument_text(broken), parse_constant=pytest.fail)["lever_force_N"] is None

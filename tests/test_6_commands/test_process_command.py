@@ -236,9 +236,52 @@ def test_a_terminal_without_a_sign_shows_another_and_goes_on(week):
 
 def test_one_long_order_number_leaves_the_table_readable(week):
     surveys, out = week
-    little_survey(surveys / "monday" / "c.xlsx", SECTION, order_no="X" * 300, serial="C 771")
+    little_survey(surveys / "monday" / "c.xlsx", SECTION, order_no="X" * 5000, technician="Y" * 5000, serial="C 771")
     lines = run("process", surveys, "-o", out).stdout.splitlines()
+    assert len(lines) < 30
     assert any(line.startswith("T-1 ") and "release" in line for line in lines)
+
+
+def test_signs_that_a_terminal_obeys_are_not_sent_to_it(week):
+    surveys, out = week
+    order = "T-9_x001B_[2J_x009B_\u202egnp"  # spelled as workbooks spell such signs
+    little_survey(surveys / "monday" / "a.xlsx", SECTION | {"span": "_x001B_]0;mine_x0007_"}, order_no=order)
+    told = run("process", surveys, "-o", out, "--verbose").output
+    told += run("check", surveys / "monday" / "a.xlsx").output
+    assert "]0;mine" in told and "gnp" in told
+    assert not set(told) & set("\x1b\x9b\x07\u202e")
+
+
+def test_what_cannot_be_looked_into_is_named_and_not_passed_by(week):
+    surveys, out = week
+    try:
+        (surveys / "gone.xlsx").symlink_to(surveys / "nowhere")
+        (surveys / "friday").symlink_to(surveys / "monday", target_is_directory=True)
+    except OSError:
+        pytest.skip("links need a right that this account lacks")
+    assert run("process", surveys, "-o", out).exit_code == 0
+    entries = json.loads((out / "results.json").read_text())["instruments"]
+    told = {entry["file"]: entry["findings"][0]["message"] for entry in entries if not entry["sections"]}
+    assert "Copy it here again." in told["gone.xlsx"]
+    assert "copy them into the folder that is processed" in told["friday"]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no such devices")
+def test_a_device_is_not_waited_for(week):
+    surveys, out = week
+    os.mkfifo(surveys / "pipe.xlsx")
+    assert run("process", surveys, "-o", out).exit_code == 0
+    assert states(out)["pipe.xlsx"] == "hold"
+
+
+@pytest.mark.skipif(sys.platform == "win32" or os.geteuid() == 0, reason="needs a folder that may not be opened")
+def test_a_folder_that_may_not_be_opened_is_named(week):
+    surveys, out = week
+    (surveys / "monday").chmod(0o000)
+    result = run("process", surveys, "-o", out)
+    (surveys / "monday").chmod(0o755)
+    assert result.exit_code == 0
+    assert states(out)["monday"] == "hold"
 
 
 def test_an_output_below_a_file_is_refused(week):

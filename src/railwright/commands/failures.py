@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 import tempfile
 import traceback
@@ -68,8 +69,8 @@ def _status(call: Callable[[], int]) -> int:
 def _details_kept() -> str:
     """Keep the trace of the exception in hand in a log file; where none can be written, give it whole."""
     trace = traceback.format_exc()
-    log = Path(tempfile.gettempdir()) / "railwright-failure.log"
     try:
+        log = Path(tempfile.gettempdir()) / "railwright-failure.log"
         log.write_text(trace, encoding="utf-8")
     except OSError:
         return f"Details:\n{trace}"
@@ -79,6 +80,34 @@ def _details_kept() -> str:
 def _of_the_system(error: OSError) -> str:
     where = f" ({error.filename})" if error.filename else ""
     reason = error.strerror or str(error)
-    if isinstance(error, PermissionError):
-        reason += ": the place is read-only, or a file is open in another program; close it and run again"
-    return f"the run could not be completed{where}: {reason}."
+    remedy = _remedy(error)
+    return f"the run could not be completed{where}: {reason}{remedy and ': '}{remedy}."
+
+
+def _remedy(error: OSError) -> str:
+    """Say what to do about a failure of the system, where that is known."""
+    if error.errno in _FULL:
+        return f"make room where the output goes and {_temporary_files()}, and run again"
+    if isinstance(error, PermissionError) or error.errno == errno.EROFS:
+        return "the place is read-only, or a file is open in another program; close it and run again"
+    if error.errno == errno.ENAMETOOLONG or _is_too_long_for_windows(error):
+        return "the path is too long for this system; name an output folder with a shorter path"
+    return ""
+
+
+def _temporary_files() -> str:
+    try:
+        return f"where temporary files go ({tempfile.gettempdir()})"
+    except OSError:  # there is no room for any
+        return "where temporary files go"
+
+
+_FULL = frozenset({errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)})
+
+#: Windows finds no file with a longer path unless it has been told to.
+_LONGEST_ON_WINDOWS = 259
+
+
+def _is_too_long_for_windows(error: OSError) -> bool:
+    named = isinstance(error, FileNotFoundError) and len(str(error.filename or "")) > _LONGEST_ON_WINDOWS
+    return sys.platform == "win32" and named

@@ -89,7 +89,9 @@ def _run(
 
 
 def _say(sentence: str) -> None:
-    click.echo(sentence, err=True)
+    from railwright.commands.screen import fit
+
+    click.echo(fit(sentence), err=True)
 
 
 def _about(passed_over: list[Path]) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -33,6 +34,31 @@ def console(stderr: bool = False) -> Console:
     )
 
 
+def fit(text: str, longest: int | None = None) -> str:
+    """Make text from a workbook or a disk fit for a terminal.
+
+    Args:
+        text: any text.
+        longest: cut to so many signs.
+
+    Returns:
+        The text without signs that a terminal obeys or that turn the direction of what follows.
+    """
+    cut = text if longest is None or len(text) <= longest else f"{text[: longest - 1]}…"
+    return _OBEYED.sub("\ufffd", cut)
+
+
+def shown(text: str, longest: int | None = None, style: str = "") -> Text:
+    """Do the same for a console; ``style`` is that of the whole text."""
+    return Text(fit(text, longest), style=style)
+
+
+_OBEYED = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+
+#: Signs of an order number or a technician's name; files and pages have the whole of it.
+_LONGEST_NAME = 72
+
+
 @contextmanager
 def follow_progress(name_files: bool = False) -> Iterator[Callable[[Step], None]]:
     """Show on standard error how far the work is, how fast it goes and how long it will take.
@@ -62,7 +88,7 @@ def follow_progress(name_files: bool = False) -> Iterator[Callable[[Step], None]
             speed = progress.tasks[number].speed
             progress.update(number, completed=step.done, rate=_rate(speed))
             if name_files:
-                progress.console.print(Text(f"{_DONE[step.stage]} {step.done} of {step.total}: {step.file}"))
+                progress.console.print(shown(f"{_DONE[step.stage]} {step.done} of {step.total}: {step.file}"))
 
         yield follow
 
@@ -91,7 +117,12 @@ def show_week(week: Week, out: Path) -> None:
     for instrument in week.instruments:
         technician = (instrument.survey.technician if instrument.survey else None) or "-"
         state = Text(instrument.state, style=_LOOK[instrument.state])
-        table.add_row(Text(instrument.order_no), state, Text(technician), Text(next_step(instrument)))
+        table.add_row(
+            shown(instrument.order_no, _LONGEST_NAME),
+            state,
+            shown(technician, _LONGEST_NAME),
+            shown(next_step(instrument)),
+        )
     screen.print(table)
     screen.print()
     screen.print(Text(summary(week)))
@@ -120,11 +151,11 @@ def show_findings(file: str, instrument: Instrument) -> None:
         instrument: the file as examined.
     """
     screen = console()
-    screen.print(Text(f"{file}: {instrument.state}", style=_LOOK[instrument.state]))
+    screen.print(shown(f"{file}: {instrument.state}", style=_LOOK[instrument.state]))
     for finding in instrument.findings:
-        screen.print(Text(f"  {finding.severity:<8}{_place(finding)}{finding.message}  [{finding.rule}]"))
+        screen.print(shown(f"  {finding.severity:<8}{_place(finding)}{finding.message}  [{finding.rule}]"))
     if words := measure_next_words(instrument):
-        screen.print(Text(f"  measure next: {words}"))
+        screen.print(shown(f"  measure next: {words}"))
     if not instrument.findings:
         screen.print(Text("  nothing to look at again"))
 

@@ -13,7 +13,7 @@ from railwright.commands.bounded_pool import BoundedPool
 #: What one file may take before it is given up. The largest of honest surveys takes a hundredth of it.
 SECONDS_FOR_A_FILE = 60.0
 
-#: Room for one file beside the program itself; the limits on what is read of a file keep it under some 300 MB.
+#: Room for one file beside the program itself; the limits on what is read of a file keep it under some 200 MB.
 BYTES_FOR_A_FILE = 512 * 1024 * 1024
 
 #: Below this many files a further worker's start costs more than it saves.

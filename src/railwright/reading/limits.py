@@ -29,12 +29,12 @@ RATIO_FREE = 8 * MIB
 MAX_RATIO = 250
 """Unpacked to packed size of a larger member. Sheets and text reach 100; a zip bomb is near deflate's 1,032."""
 
-MAX_XML = 6 * MIB
+MAX_XML = 4 * MIB
 """Unpacked size of a part that is parsed. The parsed tree can take thirty times the room; a survey sheet has 50 kB.
 Sheets nobody asks for are never parsed and may be larger."""
 
-MAX_XML_TOTAL = 8 * MIB
-"""Unpacked size of all parts of one file that are parsed, so that one worker never takes more than some 300 MB."""
+MAX_XML_TOTAL = 5 * MIB
+"""Unpacked size of all parts of one file that are parsed, so that one worker never takes more than some 200 MB."""
 
 MAX_CLEANED = 2 * MIB
 """Size of the sheets that are looked through for stray marks in a copy that came back, beside those known to have

@@ -43,7 +43,7 @@ class OfficeOpenWorkbook(Workbook):
         self._entries = {entry.name: entry for entry in self.sheets}
         self._parsed: dict[str, Sheet] = {}
         self._roots: dict[str, etree._Element] = {}
-        self._strings: list[str] | None = None
+        self._strings = _SharedStrings(package, self._part("sharedStrings"), self.ns)
         self._around: Surroundings | None = None
         self.system_1904 = _counts_from_1904(root, self.ns)
 
@@ -83,16 +83,12 @@ class OfficeOpenWorkbook(Workbook):
             styles = self._part("styles")
             root = None if styles is None else self.package.xml(styles)
             formats = CellFormats(root, self.ns)
-            self._around = Surroundings(self.ns, self.shared_strings, formats, self.system_1904)
+            self._around = Surroundings(self.ns, self._strings.texts, formats, self.system_1904)
         return self._around
 
     def shared_strings(self) -> list[str]:
         """Give the texts that the cells share, read once."""
-        if self._strings is None:
-            part = self._part("sharedStrings")
-            root: etree._Element | None = None if part is None else self.package.xml(part)
-            self._strings = [] if root is None else shared_strings(root, self.ns)
-        return self._strings
+        return self._strings.texts()
 
     def _part(self, kind: str) -> str | None:
         for link in self._links:
@@ -106,6 +102,22 @@ class OfficeOpenWorkbook(Workbook):
             for link in self._links
             if link.kind == "worksheet" and not link.external and self.package.has(link.target)
         }
+
+
+class _SharedStrings:
+    """The shared texts, read when first asked for.
+
+    Apart from the workbook, so that no sheet holds on to the whole of it: a large one goes as soon as it is done with.
+    """
+
+    def __init__(self, package: Package, part: str | None, ns: str) -> None:
+        self._package, self._part, self._ns = package, part, ns
+        self._texts: list[str] | None = None
+
+    def texts(self) -> list[str]:
+        if self._texts is None:
+            self._texts = shared_strings(self._package.xml(self._part), self._ns) if self._part else []
+        return self._texts
 
 
 def _read_sheets(root: etree._Element, ns: str, parts: dict[str, str]) -> list[SheetEntry]:

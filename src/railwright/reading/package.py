@@ -6,6 +6,7 @@ import posixpath
 import zlib
 from dataclasses import dataclass, field
 from pathlib import Path
+from stat import S_ISREG
 from urllib.parse import unquote
 
 from lxml import etree
@@ -134,7 +135,13 @@ def open_package(path: Path) -> Package:
 
 def _read_file(path: Path) -> bytes:
     try:
-        size = path.stat().st_size
+        facts = path.stat()
+        if not S_ISREG(facts.st_mode):
+            raise Unreadable(
+                "This is no file but a folder that cannot be looked into, a link to one, or a device.",
+                "If there are surveys in it, copy them into the folder that is processed.",
+            )
+        size = facts.st_size
         if size > limits.MAX_FILE:
             raise Unreadable(
                 f"The file has {size / limits.MIB:.0f} MB; at most {limits.MAX_FILE // limits.MIB} MB are read.",

@@ -55,17 +55,31 @@ class Workbook(ABC):
     @cached_property
     def names(self) -> dict[str, NameTarget]:
         """The defined names of the whole workbook, each with its cell or the reason why it has none."""
-        areas: dict[str, frozenset[tuple[int, int, int, int]]] = {}
+        return {name: self._one_cell(target) for name, target in self._targets.items()}
 
-        def one_cell(target: NameTarget) -> NameTarget:
-            """Accept a name on an area only where that area is one merged cell."""
-            if not target.area or target.problem:
-                return target
-            if target.sheet not in areas:
-                areas[target.sheet] = frozenset(self.merges(target.sheet))
-            return target if parse_range(target.area) in areas[target.sheet] else NO_CELL
+    def named(self, name: str) -> NameTarget | None:
+        """Give what one defined name stands for, without a look at the others; ``None`` where there is no such name."""
+        target = self._targets.get(name)
+        return None if target is None else self._one_cell(target)
 
-        return {name: one_cell(target) for name, target in self.read_names().items()}
+    @cached_property
+    def _targets(self) -> dict[str, NameTarget]:
+        return self.read_names()
+
+    def _one_cell(self, target: NameTarget) -> NameTarget:
+        """Accept a name on an area only where that area is one merged cell."""
+        if not target.area or target.problem or parse_range(target.area) in self._merges_of(target.sheet):
+            return target
+        return NO_CELL
+
+    def _merges_of(self, sheet: str) -> frozenset[tuple[int, int, int, int]]:
+        if sheet not in self._areas:
+            self._areas[sheet] = frozenset(self.merges(sheet))
+        return self._areas[sheet]
+
+    @cached_property
+    def _areas(self) -> dict[str, frozenset[tuple[int, int, int, int]]]:
+        return {}
 
     def cell(self, sheet: str, ref: str) -> CellValue:
         """Give the content of one cell.

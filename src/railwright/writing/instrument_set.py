@@ -55,6 +55,11 @@ def remove_for_instrument(instrument: Instrument, places: Places, target: Path) 
 
 def _copies(instrument: Instrument, places: Places, folder: Path, target: Path) -> tuple[str, ...]:
     source, returned = folder / instrument.file, target / places.returned(instrument)
+    if returned.exists():  # names differ, but not to the disk of the output
+        return (
+            f"{instrument.file}: no flagged copy was made, because the output has room for one only of two files whose "
+            "names differ in nothing but capitals. Rename one of them, and run again.",
+        )
     try:
         sentences = write_returned(instrument, source, returned)
         more = write_asked(instrument, source, returned, target / places.asked(instrument))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 
 def plain(value: float | Decimal, places: int = 1) -> str:
@@ -22,6 +23,7 @@ def plain(value: float | Decimal, places: int = 1) -> str:
     return "0" if text in {"-0", ""} else text
 
 
+@lru_cache(maxsize=4_096)  # drawings spell the same sizes many times
 def fixed(value: float | Decimal, places: int = 1) -> str:
     """Spell a number with exactly so many decimals, halves away from zero; never ``-0.0``."""
     text = f"{Decimal(str(value)).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP):f}"

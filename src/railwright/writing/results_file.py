@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -101,7 +102,8 @@ def results_document(week: Week) -> dict[str, Any]:
 
 
 def _number(value: float | None) -> float | None:
-    return None if value is None else round(float(value), _DIGITS)
+    """Round a number; what came to none, which JSON cannot spell, is null like a value that cannot be had."""
+    return round(float(value), _DIGITS) if value is not None and math.isfinite(value) else None
 
 
 def _instrument(instrument: Instrument) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
@@ -67,6 +67,7 @@ def figure(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+@lru_cache(maxsize=4_096)  # the same note names, sizes and cautions stand on every drawing of an instrument
 def _words(text: str) -> str:
     return escape(_UNPRINTABLE.sub("\ufffd", text))
 
@@ -77,7 +78,7 @@ def _layers(sheet: Sheet) -> Iterator[str]:
     for placed in sheet.views:
         paper = _Paper(placed, sheet.height_mm)
         for primitive in placed.view.primitives:
-            marks[primitive.layer.name] += _mark(primitive, paper)
+            marks[primitive.layer.name] += _marks(primitive, paper)
     for layer in LAYERS:
         if marks[layer.name]:
             yield f"<g {_style(sheet, layer)}>\n" + "\n".join(marks[layer.name]) + "\n</g>"
@@ -97,12 +98,12 @@ class _Paper:
     """Carries real places of one view to the paper, y downwards."""
 
     def __init__(self, placed: Placed, height_mm: float) -> None:
-        self.placed, self.height_mm = placed, height_mm
+        (self.left, self.below), self.scale, self.height_mm = placed.origin, placed.scale, height_mm
 
     def at(self, point: Point) -> Point:
         """Give a place on paper."""
-        (x, y), (left, below), scale = point, self.placed.origin, self.placed.scale
-        return left + x * scale, self.height_mm - (below + y * scale)
+        x, y = point
+        return self.left + x * self.scale, self.height_mm - (self.below + y * self.scale)
 
     def pair(self, point: Point) -> str:
         """Spell a place on paper."""
@@ -111,25 +112,25 @@ class _Paper:
 
     def size(self, value: float) -> float:
         """Give a real size on paper."""
-        return value * self.placed.scale
+        return value * self.scale
 
 
-def _mark(primitive: Primitive, paper: _Paper) -> Iterator[str]:
+def _marks(primitive: Primitive, paper: _Paper) -> Iterable[str]:
     match primitive:
         case Line(start, end):
-            yield _line(paper.at(start), paper.at(end))
+            return (_line(paper.at(start), paper.at(end)),)
+        case Text():
+            return (_text(primitive, paper.at(primitive.at)),) if primitive.text else ()
         case Polyline(points, _, closed):
-            places = " ".join(paper.pair(point) for point in points)
-            yield f'<polygon points="{places}"/>' if closed else f'<polyline points="{places}" fill="none"/>'
+            places = " ".join([paper.pair(point) for point in points])
+            return (f'<polygon points="{places}"/>' if closed else f'<polyline points="{places}" fill="none"/>',)
         case Circle(centre, radius):
             x, y = paper.at(centre)
-            yield f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(radius))}"/>'
-        case Text() if primitive.text:
-            yield _text(primitive, paper.at(primitive.at))
+            return (f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(radius))}"/>',)
         case Length():
-            yield from _length(primitive, paper)
+            return _length(primitive, paper)
         case Ordinate():
-            yield from _ordinate(primitive, paper)
+            return _ordinate(primitive, paper)
 
 
 def _line(start: Point, end: Point) -> str:

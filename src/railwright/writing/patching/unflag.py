@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from railwright.reading import limits
 from railwright.reading.directory import part_key
+from railwright.reading.unreadable import Unreadable
 from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.findings_sheet import parked_styles
 from railwright.writing.patching.marks import FLAG_NAME, MARK, is_ours
+from railwright.writing.patching.notes import Notes
 from railwright.writing.patching.sheet_draft import SheetDraft
 from railwright.writing.patching.workbook_draft import WorkbookDraft, location
 
@@ -40,8 +42,18 @@ def cleanable(book: WorkbookDraft, findings: SheetEntry | None) -> list[str]:
         if entry == findings or (entry.name not in named and size > left):
             continue
         left -= 0 if entry.name in named else size
-        chosen.append(entry.name)
+        if _can_be_read(book, entry.name):
+            chosen.append(entry.name)
     return chosen
+
+
+def _can_be_read(book: WorkbookDraft, sheet: str) -> bool:
+    """Tell whether a sheet and its notes are whole; a damaged one that nobody asks for stays as it is."""
+    try:
+        Notes(book.sheet(sheet))
+    except Unreadable:
+        return False
+    return True
 
 
 def remove_fills(book: WorkbookDraft, sheets: list[str], findings: SheetEntry | None) -> list[str]:
