@@ -1,6 +1,6 @@
 """Among plans of equal money the better one: offcuts first, then few saw set-ups, then one long remnant.
 
-None of this changes which bars are bought; nothing here is proven least.
+None of this changes which bars are bought or adds one from the shelf; nothing here is proven least.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from railwright.shop.cutting.model import Piece
 
 #: Comparisons of single pieces that one plan is worth.
 _COMPARISONS = 300_000
-#: Empty bars of one kind that are looked at; a kind without price may be had without limit.
+#: Empty offcuts of one kind that are looked at.
 _EMPTY = 50
 
 Counts = Counter[int]
@@ -29,27 +29,26 @@ class Load:
     pieces: list[Piece]
 
 
-def use_offcuts(instance: Instance, patterns: Sequence[Pattern]) -> list[Pattern]:
-    """Move pieces from bought bars to offcuts, used or not, so that more of the offcuts is used.
+def use_offcuts(instance: Instance, patterns: Sequence[Pattern], offcuts: Sequence[bool]) -> list[Pattern]:
+    """Move pieces from whole bars to offcuts, used or not, so that more of the offcuts is used.
 
     Args:
         instance: pieces and stock.
         patterns: a plan.
+        offcuts: for each stock, whether it is an offcut.
 
     Returns:
-        The plan with the same bought bars or fewer.
+        The plan with the same whole bars or fewer.
     """
     bars = [(stock, Counter(dict(kinds))) for stock, kinds in patterns]
     used = Counter(stock for stock, _ in patterns)
-    for stock, price in enumerate(instance.prices):
-        if price == 0:
+    for stock, offcut in enumerate(offcuts):
+        if offcut:
             bars += [(stock, Counter()) for _ in range(min(_EMPTY, instance.limit[stock] - used[stock]))]
-    free = sorted(
-        (bar for bar in bars if instance.prices[bar[0]] == 0), key=lambda bar: (instance.rooms[bar[0]], bar[0])
-    )
-    paid = [bar for bar in bars if instance.prices[bar[0]] > 0]
-    for stock, kinds in free:
-        for _, others in paid:
+    shelf = sorted((bar for bar in bars if offcuts[bar[0]]), key=lambda bar: (instance.rooms[bar[0]], bar[0]))
+    whole = [bar for bar in bars if not offcuts[bar[0]]]
+    for stock, kinds in shelf:
+        for _, others in whole:
             repartition(instance.widths, kinds, instance.rooms[stock], others)
     return [(stock, tuple(sorted((+kinds).items()))) for stock, kinds in bars if +kinds]
 
@@ -91,18 +90,18 @@ def fullest(widths: Sequence[int], items: Sequence[int], room: int) -> Counts:
     return chosen
 
 
-def gather_rest(instance: Instance, patterns: Sequence[Pattern]) -> list[Pattern]:
-    """Empty the bought bar with most room left into the other bought bars, so that the rests come together."""
+def gather_rest(instance: Instance, patterns: Sequence[Pattern], offcuts: Sequence[bool]) -> list[Pattern]:
+    """Empty the whole bar with most room left into the other whole bars, so that the rests come together."""
     bars = [(stock, Counter(dict(kinds))) for stock, kinds in patterns]
-    paid = [bar for bar in bars if instance.prices[bar[0]] > 0]
-    if not paid:
+    whole = [bar for bar in bars if not offcuts[bar[0]]]
+    if not whole:
         return list(patterns)
 
     def rest(bar: tuple[int, Counts]) -> int:
         return instance.rooms[bar[0]] - sum(instance.widths[kind] * count for kind, count in bar[1].items())
 
-    roomiest = max(paid, key=rest)
-    for bar in paid:
+    roomiest = max(whole, key=rest)
+    for bar in whole:
         if bar is not roomiest:
             repartition(instance.widths, bar[1], instance.rooms[bar[0]], roomiest[1])
     return [(stock, tuple(sorted((+kinds).items()))) for stock, kinds in bars if +kinds]
