@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from railwright.shop.cutting.bound import Need, bound_and_counts
 from railwright.shop.cutting.certificate import Choices
@@ -271,7 +272,13 @@ def _tidy(cut: SheetCut) -> SheetCut:
 
 def _strip_plan(rects: Sequence[Rect], length: int, node_limit: int) -> Plan:
     """Plan the fewest strips of one width; the labels are places in the list."""
-    pieces = [Piece(str(place), rect.length) for place, rect in enumerate(rects)]
+    return _strips_of(tuple(rect.length for rect in rects), length, node_limit)
+
+
+@lru_cache(maxsize=32)
+def _strips_of(lengths: tuple[int, ...], length: int, node_limit: int) -> Plan:
+    """Plan strips once, although the proof and several tries ask for the same."""
+    pieces = [Piece(str(place), wanted) for place, wanted in enumerate(lengths)]
     return plan_bars("strip", pieces, [Stock("strip", length, 1, None)], 0, 0, node_limit)
 
 
