@@ -83,7 +83,8 @@ def _bars(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable
         if wanted := pieces.get(carrier_item.item):
             stock = bar_stock(carrier_item.item, book)
             plan = plan_bars(carrier_item.item, wanted, stock, kerf, trim)
-            yield CuttingSheet(carrier_item.item, carrier_item.name, "bar", plan, tuple(check(plan, wanted, stock)))
+            faults = tuple(check(plan, wanted, stock))
+            yield CuttingSheet(carrier_item.item, carrier_item.name, "bar", plan, faults, tuple(stock))
 
 
 def _felts(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable[CuttingSheet]:
@@ -97,4 +98,5 @@ def _felts(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterabl
         if wanted := rects.get(felt_item.item):
             stock = felt_stock(felt_item.item, book)
             plan = plan_felt(felt_item.item, wanted, stock)
-            yield CuttingSheet(felt_item.item, felt_item.name, "felt", plan, tuple(check_felt(plan, wanted, stock)))
+            faults = tuple(check_felt(plan, wanted, stock))
+            yield CuttingSheet(felt_item.item, felt_item.name, "felt", plan, faults, tuple(stock))

@@ -83,6 +83,17 @@ class FeltCertificate:
     joint_covers: tuple[tuple[tuple[int, int, int], ...], ...] = ()
     search_nodes: int = 0
 
+    def explain(self) -> str:
+        """Say in one sentence what the proof rests on."""
+        if not (self.strip_covers or self.sheet_covers or self.joint_covers):
+            return "nothing costs less than nothing"
+        text = (
+            "integer weights of pieces in strips, strips in sheets and pieces in sheets rule out every cheaper choice"
+        )
+        if self.search_nodes:
+            text += f", the last ones by a complete search of at most {self.search_nodes} nodes"
+        return text
+
 
 @dataclass(frozen=True, slots=True)
 class FeltBound:

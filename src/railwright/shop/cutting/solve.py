@@ -12,14 +12,16 @@ from railwright.shop.cutting.instance import Instance, Pattern, fits_some, make_
 from railwright.shop.cutting.model import Bar, Certificate, Cover, Piece, Plan, ShelfProof, Stock, remnant
 from railwright.shop.cutting.money import Answer, least_money
 from railwright.shop.cutting.polish import (
+    EMPTY,
     Load,
-    count_setups,
+    best_order,
     exchange,
     gather_rest,
     hand_out,
     sawing_order,
     use_offcuts,
 )
+from railwright.shop.cutting.refine import merit, refined
 
 NODE_LIMIT = 700
 
@@ -155,7 +157,7 @@ def _short_bars(
 
 
 def polished(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[Load]:
-    """Choose among plans with the same bought bars: fewest set-ups, then the longest remnant.
+    """Choose among plans with the same bought bars: most from offcuts, fewest set-ups, the longest remnant.
 
     Args:
         pieces: the pieces that the plan places.
@@ -171,10 +173,11 @@ def polished(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Pro
     tries = []
     for candidate in (shelf, gather_rest(instance, shelf, offcuts), *_grouped(pieces, shelf, problem)):
         loads = hand_out(instance, candidate, pieces, kerf)
-        exchange(loads, kerf)
+        exchange(loads, kerf, offcuts)
         loads = sawing_order(loads, offcuts)
         tries.append(loads)
-    return min(tries, key=lambda loads: (count_setups(loads), -_longest(loads, kerf)))
+    best = min(tries, key=lambda loads: merit(loads, kerf, offcuts))
+    return best_order(refined(best, _spare_offcuts(best, problem), kerf, offcuts), offcuts)
 
 
 def _grouped(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[list[Pattern]]:
@@ -189,9 +192,16 @@ def _grouped(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Pro
     return [] if any(left) else [found]
 
 
-def _longest(loads: Sequence[Load], kerf: int) -> int:
-    """Return the longest room left on a bar."""
-    return max((load.room - sum(piece.length + kerf for piece in load.pieces) for load in loads), default=0)
+def _spare_offcuts(loads: Sequence[Load], problem: _Problem) -> list[Load]:
+    """List the offcuts that no piece is on yet."""
+    used = Counter(load.stock for load in loads)
+    kinds = zip(problem.stock, problem.instance.rooms, problem.instance.limit, strict=True)
+    return [
+        Load(k, room, [])
+        for k, (bar, room, limit) in enumerate(kinds)
+        if bar.offcut
+        for _ in range(min(limit - used[k], EMPTY))
+    ]
 
 
 def _bars(loads: Sequence[Load], problem: _Problem) -> tuple[Bar, ...]:
