@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutting_kit import least_felt_by_trying, tiny_felt
+from cutting_kit import least_felt_by_trying, tiny_felt, tiny_felt_shelf
 from railwright.shop.cutting.felt import plan_felt
 from railwright.shop.cutting.felt_check import check_felt
 from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet
@@ -92,6 +92,17 @@ def test_trying_everything_finds_the_same_money(first: int) -> None:
         assert check_felt(plan, rects, sheets) == [], seed
         assert (plan.unplaced != ()) == (least is None), seed
         assert least is None or (plan.cents, plan.proven) == (least, True), seed
+
+
+def test_trying_everything_finds_the_same_shelf() -> None:
+    """25 drawn cases: least money first, then least area of whole sheets from the shelf."""
+    for seed in range(25):
+        rects, sheets = tiny_felt_shelf(seed)
+        plan = plan_felt("F", rects, sheets)
+        assert check_felt(plan, rects, sheets) == [], seed
+        priced = [replace(kind, cents=kind.area if kind.from_shelf else kind.cents * 10**6) for kind in sheets]
+        assert plan.cents * 10**6 + plan.shelf_area == least_felt_by_trying(rects, priced), seed
+        assert plan.shelf is None or plan.shelf.bound == plan.shelf_area, seed
 
 
 SIZES = st.lists(st.tuples(st.integers(1, 130), st.sampled_from([8, 10, 12, 40])), max_size=30)

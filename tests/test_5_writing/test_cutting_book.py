@@ -10,10 +10,12 @@ from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
 import hand_made_week as week
-from railwright.shop.cutting.model import Bar, Piece
+from railwright.shop.cutting.model import Bar, Certificate, Piece, Plan, ShelfProof, Stock
+from railwright.shop.order_model import CuttingSheet
 from railwright.writing.cutting_book import boxes, write_cutting_book
-from railwright.writing.cutting_lines import bar_groups, proof_words, totals_words, yield_percent
+from railwright.writing.cutting_lines import bar_groups, totals_words, yield_percent
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, felt_yield_percent
+from railwright.writing.proof_words import known_words, proof_words
 from railwright.writing.safety import SAFETY_LINE
 
 
@@ -69,7 +71,32 @@ def test_totals_and_proof_in_words() -> None:
     assert proof_words(2100, 2100, True, "units") == (
         "Cost 21.00 units: proven, with each piece taken over its long points; no such plan costs less."
     )
-    assert proof_words(0, 0, True, "units") == "Nothing to buy: the shelf suffices."
+
+
+def known(plan: Plan, *faults: str) -> str:
+    return known_words(CuttingSheet("RC-S08", "tube", "bar", plan, faults), week.week().book)
+
+
+def test_what_is_known_where_nothing_is_bought() -> None:
+    plan = week.bar_plan()
+    from_offcut = replace(plan, bars=plan.bars[:1], unplaced=(), cents=0, bound_cents=0, proven=True)
+    assert known(from_offcut) == "Nothing to buy: the shelf suffices."
+    assert known(replace(from_offcut, unplaced=plan.unplaced)) == "Nothing is bought."
+    whole = replace(plan.bars[1], stock=Stock("RC-S08", 25000, 0, 3))
+    shelf = replace(from_offcut, bars=(whole,), shelf=ShelfProof(25000, Certificate()))
+    assert known(shelf) == (
+        "Nothing to buy: the shelf suffices. "
+        "Whole from the shelf: 1 bar, 2500 mm, proven: no plan with this purchase takes less."
+    )
+    assert known(replace(shelf, shelf=ShelfProof(20000, Certificate()))).endswith(
+        "2500 mm, and no plan with this purchase takes 20 % less."
+    )
+
+
+def test_a_plan_that_failed_its_check_is_not_called_proven() -> None:
+    proven = replace(week.bar_plan(), bound_cents=2100, proven=True)
+    assert known(proven).startswith("Cost 21.00: proven")
+    assert known(proven, "bar 1: its pieces are longer than the bar").startswith("NOT TO BE TRUSTED")
 
 
 def test_the_sheet_of_a_material(cutting: Workbook) -> None:
@@ -103,7 +130,7 @@ def test_felt_totals_and_the_sheet_of_a_felt(cutting: Workbook) -> None:
 
 
 def test_safety_words_and_repeated_headings_on_every_sheet(cutting: Workbook) -> None:
-    for sheet in cutting:
+    for sheet in cutting.worksheets[:-1]:  # the last one, Proof, is not for the saw
         assert any(SAFETY_LINE in str(cell.value) for row in sheet.iter_rows() for cell in row)
         assert sheet.print_title_rows in {"$4:$4", "$7:$7"}
 

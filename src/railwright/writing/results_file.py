@@ -302,6 +302,7 @@ def _bars(sheet: CuttingSheet) -> Sequence[dict[str, Any]]:
             "item": sheet.item,
             "stock_mm": line.stock_mm,
             "offcut": line.offcut,
+            "bought": line.bought,
             "kerf_mm": line.kerf_mm,
             "width_mm": line.width_mm,
             "pieces": [{"label": label, "length_mm": length} for label, length in line.pieces],
