@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,6 +14,7 @@ from openpyxl.workbook import Workbook
 import hand_made_week as week
 from railwright.shop.cutting.model import Bar, Certificate, Piece, Plan, ShelfProof, Stock
 from railwright.shop.order_model import CuttingSheet
+from railwright.writing.bar_strip import bar_strip
 from railwright.writing.cutting_book import boxes, write_cutting_book
 from railwright.writing.cutting_lines import bar_groups, totals_words, yield_percent
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, felt_yield_percent
@@ -107,6 +110,42 @@ def test_the_sheet_of_a_material(cutting: Workbook) -> None:
     assert told[3][:4] == ["☐☐", "2 to 3 x 2", "2500 mm, to buy", "R-101/1, R-102/1"]
     assert told[3][4:] == [283.4, "left 12.0  / /", 0, 283.4, None, None]
     assert str(told[-1][0]).startswith("3 bars, 5 pieces")
+
+
+def corners(strip: str) -> list[list[tuple[float, float]]]:
+    found = re.findall(r'polygon points="([^"]*)"', strip)
+    return [[(float(x), float(y)) for x, y in (pair.split(",") for pair in points.split())] for points in found]
+
+
+def test_the_drawn_strip_has_slanting_pieces_labels_and_running_marks() -> None:
+    """2500 mm drawn 1000 wide: a piece of 283.4 mm set left 12 leans to the far edge, which is drawn above."""
+    group = bar_groups(week.bar_plan())[1]
+    strip = str(bar_strip(group))
+    near_low, far_low, far_high, near_high = corners(strip)[0]
+    assert near_low == (0.0, 54.0)
+    assert far_low == (pytest.approx(54 * math.tan(math.radians(12)), abs=0.01), 0.0)
+    assert far_high == (pytest.approx(283.4 * 0.4, abs=0.01), 0.0)
+    assert near_high[0] == pytest.approx(283.4 * 0.4 - far_low[0], abs=0.02)
+    assert ">283.4</text>" in strip
+    assert all(f">{cut.to_mm:.1f}</text>" in strip for cut in group.cuts)
+    assert "R-101/3 …" in strip
+
+
+@pytest.mark.parametrize(("setting", "slants"), [("square", (0, 0)), ("right 10.0", (1, 0)), ("left 10.0", (0, 1))])
+def test_ends_lean_as_the_saw_is_set(setting: str, slants: tuple[int, int]) -> None:
+    plan = week.bar_plan()
+    piece = replace(plan.bars[0].pieces[0], setup=setting)
+    strip = str(bar_strip(bar_groups(replace(plan, bars=(replace(plan.bars[0], pieces=(piece,)),)))[0]))
+    near, far = corners(strip)[0][:2]
+    assert (int(near[0] > 0), int(far[0] > 0)) == slants
+
+
+def test_a_label_too_long_for_its_piece_goes_without_the_mark_of_doubt() -> None:
+    strip = str(bar_strip(bar_groups(week.bar_plan(), {"R-101"})[0]))
+    assert ">R-101/2 TO CONFIRM</text>" in strip
+    short = replace(week.bar_plan().bars[0], pieces=(Piece("R-101/2", 600, "square"),), remnant=4249)
+    strip = str(bar_strip(bar_groups(replace(week.bar_plan(), bars=(short,)), {"R-101"})[0]))
+    assert ">R-101/2</text>" in strip
 
 
 def test_felt_sheets_cut_alike_are_one_entry_with_strips_across_and_pieces_along() -> None:
