@@ -60,7 +60,7 @@ def test_the_cheaper_of_two_packs_is_bought():
 def test_an_item_without_a_price_is_said_aloud():
     (line,), notes = order_lines([need("A", feet(9))], [], stock(pack("HF-30", 5, None, 2)))
     assert (line.cost, line.buy) == (None, 0)
-    assert notes == ("HF-30: the shop book names no price to buy it at; 7 are missing.",)
+    assert notes == ("HF-30: the shop book names no price to buy it at; 7 pieces are missing.",)
 
 
 def test_an_item_without_a_price_that_the_shelf_covers_is_no_trouble():
