@@ -6,6 +6,7 @@ from railwright.book.model import ShopBook
 from railwright.shop.cut_lines import stock_uses
 from railwright.shop.cutting.model import Plan
 from railwright.shop.order_model import CuttingSheet
+from railwright.shop.price_views import purchase_cost
 from railwright.writing.numbers import money, plain, several
 
 
@@ -24,7 +25,7 @@ def known_words(sheet: CuttingSheet, book: ShopBook) -> str:
     plan = sheet.plan
     if any(use.bought for use in stock_uses(sheet)):
         words = proof_words(plan.cents, plan.bound_cents, plan.proven, book.text("currency"))
-        words += bundle_words(sheet.item, book)
+        words += purchase_words(sheet, book)
     elif plan.unplaced:
         words = "Nothing is bought."
     else:
@@ -60,10 +61,12 @@ def shelf_words(sheet: CuttingSheet) -> str:
     return f"{words} and no plan with this purchase takes {plain(100 * (1 - plan.shelf.bound / taken), 2)} % less."
 
 
-def bundle_words(item: str, book: ShopBook) -> str:
-    """Say that a plan's cost is of single bars or sheets, where the order may come to another sum."""
-    priced = [line for line in book.stock if line.item == item and line.price is not None]
-    if any(line.break_packs for line in priced):
-        return " Each is counted at its usual price; the parts order has the price breaks."
-    packs = any(line.pack > 1 or line.least_packs for line in priced)
-    return " Each is counted at its share of a pack; the parts order buys whole packs." if packs else ""
+def purchase_words(sheet: CuttingSheet, book: ShopBook) -> str:
+    """Say what the order comes to where that is another sum than the plan's, and why; empty where it is not."""
+    cost = purchase_cost(sheet, book)
+    if cost * 100 == sheet.plan.cents:
+        return ""
+    return (
+        " That counts each at its share of a pack's price; bought in whole packs, with least numbers and price breaks, "
+        f"they come to {money(cost, book.text('currency'))}, the least of the plans tried."
+    )
