@@ -17,8 +17,8 @@ _COMPARISONS = 300_000
 #: Empty offcuts of one kind that are looked at.
 EMPTY = 50
 
-#: Bars that are tried as the first to be sawn.
-_STARTS = 12
+#: Bars that are tried as the first to be sawn, fewer of them where there are many pieces.
+_STARTS, _STARTED_PIECES = 12, 2_400
 
 Counts = Counter[int]
 
@@ -220,7 +220,8 @@ def best_order(loads: Sequence[Load], offcuts: Sequence[bool]) -> list[Load]:
     """
     anyhow = [False] * len(offcuts)
     orders = [sawing_order(loads, offcuts), sawing_order(loads, anyhow)]
-    for first in range(min(len(loads), _STARTS)):
+    pieces = sum(len(load.pieces) for load in loads)
+    for first in range(min(len(loads), _STARTS, _STARTED_PIECES // max(1, pieces))):
         orders += [sawing_order(loads, rule, first) for rule in (offcuts, anyhow)]
     return min(orders, key=count_setups)
 

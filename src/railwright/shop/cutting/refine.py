@@ -12,7 +12,9 @@ from collections.abc import Iterator, Sequence
 from railwright.shop.cutting.polish import Load, count_setups, sawing_order
 
 #: Plans looked at, times their pieces.
-_WORK = 30_000
+_WORK = 50_000
+#: Where all pieces have one setting only the rest can still get longer, and a share of the steps does.
+_ONE_SETTING = 10
 #: Larger plans are left as they are: so few steps would do nothing for them.
 _MOST_PIECES = 120
 _KICKS = 3
@@ -51,10 +53,12 @@ def refined(loads: Sequence[Load], spare: Sequence[Load], kerf: int, offcuts: Se
     Returns:
         The bars in sawing order, none of them new but from the spare ones.
     """
-    search = _Search(kerf, offcuts, _WORK // max(1, sum(len(load.pieces) for load in loads)))
+    pieces = [piece for load in loads for piece in load.pieces]
+    work = _WORK // (1 if len({piece.setup for piece in pieces}) > 1 else _ONE_SETTING)
+    search = _Search(kerf, offcuts, work // max(1, len(pieces)))
     bars = [Load(load.stock, load.room, list(load.pieces)) for load in (*loads, *spare)]
     best, kept = search.rank(bars), _copy(bars)
-    if sum(len(load.pieces) for load in loads) > _MOST_PIECES:
+    if len(pieces) > _MOST_PIECES:
         return search.ordered(kept)
     rng, failed = random.Random(1), 0
     while search.steps > 0 and failed < _PATIENCE:
