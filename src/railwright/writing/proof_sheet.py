@@ -59,7 +59,8 @@ def _write_material(sheet: Worksheet, row: int, material: CuttingSheet, week: We
 def _write_table(sheet: Worksheet, row: int, table: ProofTable) -> int:
     """Write one table; give its last row."""
     remark(sheet, row, table.heading, len(_WIDTHS))
-    headings(sheet, row + 1, table.columns, table.columns[1:])
+    first_is_words = table.columns[0] == "Sheet mm"  # two figures and a cross
+    headings(sheet, row + 1, table.columns, table.columns[1:] if first_is_words else table.columns)
     for number, values in enumerate(table.rows, start=row + 2):
         for column, value in enumerate(values, start=1):
             put(sheet, number, column, value, _format(table.columns[column - 1]))
