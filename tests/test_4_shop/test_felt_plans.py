@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from cutting_kit import least_felt_by_trying, tiny_felt, tiny_felt_shelf
@@ -141,3 +141,37 @@ def test_a_tampered_plan_is_rejected(plan: FeltPlan) -> None:
         replace(cut, sheet=sheet(100, 31)),
     ):
         assert check_felt(replace(plan, sheets=(wrong, *plan.sheets[1:])), RECTS, SHEETS) != []
+
+
+@settings(max_examples=30, deadline=None)
+@given(seed=st.integers(0, 200), more=st.integers(1, 60))
+def test_no_raised_bound_gets_through(seed: int, more: int) -> None:
+    """Tiny cases are solved to the end, so any higher bound of money or shelf is false."""
+    rects, sheets = tiny_felt_shelf(seed)
+    plan = plan_felt("F", rects, sheets)
+    raised = replace(plan, bound_cents=plan.bound_cents + more)
+    assert check_felt(raised, rects, sheets) != []
+    assert check_felt(replace(raised, cents=raised.bound_cents, proven=True), rects, sheets) != []
+    if plan.shelf is not None:
+        high = replace(plan.shelf, bound=plan.shelf.bound + more)
+        assert any("shelf" in fault for fault in check_felt(replace(plan, shelf=high), rects, sheets))
+
+
+@settings(max_examples=30, deadline=None)
+@given(seed=st.integers(0, 200), data=st.data())
+def test_no_lost_widened_or_doubled_piece_gets_through(seed: int, data: st.DataObject) -> None:
+    rects, sheets = tiny_felt_shelf(seed)
+    plan = plan_felt("F", rects, sheets)
+    assume(plan.sheets)
+    number = data.draw(st.integers(0, len(plan.sheets) - 1))
+    cut = plan.sheets[number]
+    strip = cut.strips[0]
+    first = strip.rects[0]
+    changed = {
+        "lose": strip.rects[1:],
+        "double": (first, *strip.rects),
+        "widen": (replace(first, width=first.width + 1), *strip.rects[1:]),
+        "shorten": (replace(first, length=first.length - 1), *strip.rects[1:]),
+    }[data.draw(st.sampled_from(["lose", "double", "widen", "shorten"]))]
+    wrong = replace(cut, strips=(replace(strip, rects=changed), *cut.strips[1:]))
+    assert check_felt(replace(plan, sheets=(*plan.sheets[:number], wrong, *plan.sheets[number + 1 :])), rects, sheets)
