@@ -105,3 +105,20 @@ def tiny_felt(seed: int) -> tuple[list[Rect], list[Sheet]]:
         sheets.append(Sheet("F", rng.randint(8, 20), rng.randint(4, 12), rng.randint(30, 120), None))
     sheets += [Sheet("F", rng.randint(4, 14), rng.randint(2, 9), 0, 1, True, f"R{n}") for n in range(rng.randint(0, 2))]
     return rects, sheets
+
+
+def tiny_shelf(seed: int) -> tuple[list[Piece], list[Stock], int, int]:
+    """Draw a tiny case with whole bars on the shelf, offcuts, and one kind of bar to buy."""
+    rng = random.Random(seed)
+    lengths = [rng.randint(5, 60) for _ in range(rng.randint(1, 7))]
+    stock = [bar(rng.randint(60, 120), 0, rng.randint(1, 3)) for _ in range(rng.randint(1, 3))]
+    stock += [offcut(rng.randint(10, 70), f"R{n}") for n in range(rng.randint(0, 2))]
+    return pieces_of(*lengths), [*stock, bar(rng.randint(60, 120))], rng.randint(0, 4), rng.randint(0, 3)
+
+
+def tiny_felt_shelf(seed: int) -> tuple[list[Rect], list[Sheet]]:
+    """Draw a tiny felt case with sheets on the shelf and one kind of sheet to buy."""
+    rects, sheets = tiny_felt(seed)
+    rng = random.Random(seed)
+    shelf = [Sheet("F", rng.randint(8, 20), rng.randint(4, 14), 0, rng.randint(1, 2)) for _ in range(2)]
+    return rects, [sheets[0], *shelf, *(sheet for sheet in sheets if sheet.offcut)]

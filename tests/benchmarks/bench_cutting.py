@@ -14,9 +14,11 @@ import random
 import sys
 import time
 from bisect import bisect_left, insort
+from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "src"))
 
@@ -30,6 +32,8 @@ from railwright.shop.cutting.model import Piece, Plan, Stock
 from railwright.shop.cutting.solve import plan_bars
 
 _RIVAL_SECONDS = 10.0
+
+T = TypeVar("T")
 
 
 @dataclass
@@ -78,26 +82,41 @@ def measure(name: str, cases: Iterable[Case]) -> Tally:
     return tally
 
 
-def first_fit_decreasing(case: Case) -> int:
-    """Place pieces by falling length into the fullest open bar, offcuts open from the start; return the money.
+#: Bars by the place of their stock, each with its widths and how often.
+Filled = list[tuple[int, Counter[int]]]
+
+
+def first_fit_decreasing(case: Case) -> Filled:
+    """Place pieces by falling length into the fullest open bar, offcuts open from the start.
 
     A new bar is the one with most room for its money.
     """
-    rooms = sorted(bar.length - case.trim + case.kerf for bar in case.stock if bar.offcut)
-    sold = max((bar for bar in case.stock if not bar.offcut), key=lambda bar: bar.length / bar.cents)
-    cents = 0
+    bars: Filled = [(k, Counter()) for k, bar in enumerate(case.stock) if bar.offcut]
+    rooms = sorted((case.stock[k].length - case.trim + case.kerf, number) for number, (k, _) in enumerate(bars))
+    sold = max((k for k, bar in enumerate(case.stock) if not bar.offcut), key=lambda k: _room_for_money(case, k))
     for width in sorted((piece.length + case.kerf for piece in case.pieces), reverse=True):
-        place = bisect_left(rooms, width)
+        place = bisect_left(rooms, (width, -1))
         if place == len(rooms):
-            cents += sold.cents
-            insort(rooms, sold.length - case.trim + case.kerf - width)
+            bars.append((sold, Counter()))
+            room, number = case.stock[sold].length - case.trim + case.kerf, len(bars) - 1
         else:
-            insort(rooms, rooms.pop(place) - width)
-    return cents
+            room, number = rooms.pop(place)
+        bars[number][1][width] += 1
+        insort(rooms, (room - width, number))
+    return [bar for bar in bars if bar[1]]
 
 
-def cp_sat(case: Case, cents: int) -> int | None:
-    """Let the constraint solver of OR-tools look for the least money; ``cents`` is that of a known plan.
+def _room_for_money(case: Case, k: int) -> float:
+    return case.stock[k].length / case.stock[k].cents
+
+
+def money_of(case: Case, bars: Filled) -> int:
+    """Add the prices of filled bars up."""
+    return sum(case.stock[k].price for k, _ in bars)
+
+
+def cp_sat(case: Case, known: Filled) -> int | None:
+    """Let the constraint solver of OR-tools look for the least money, with a known plan as its hint.
 
     One worker, ten seconds; pieces of one width are one type, equal bars are kept in order of their use.
     """
@@ -108,15 +127,20 @@ def cp_sat(case: Case, cents: int) -> int | None:
     demand = [sum(piece.length + case.kerf == width for piece in case.pieces) for width in widths]
     placed: list[list[cp_model.IntVar]] = [[] for _ in widths]
     money = []
-    for bar in case.stock:
+    cents = money_of(case, known)
+    for k, bar in enumerate(case.stock):
+        hints = [content for stock, content in known if stock == k]
         room = bar.length - case.trim + case.kerf
         before = None
-        for _ in range(bar.available if bar.available is not None else cents // bar.cents):
+        for number in range(bar.available if bar.available is not None else cents // bar.cents):
+            hint = hints[number] if number < len(hints) else Counter[int]()
             used = model.new_bool_var("")
             counts = [model.new_int_var(0, min(n, room // width), "") for width, n in zip(widths, demand, strict=True)]
             model.add(sum(width * count for width, count in zip(widths, counts, strict=True)) <= room * used)
-            for held, count in zip(placed, counts, strict=True):
+            model.add_hint(used, bool(hint))
+            for held, width, count in zip(placed, widths, counts, strict=True):
                 held.append(count)
+                model.add_hint(count, hint[width])
             money.append((0 if bar.offcut else bar.cents) * used)
             if before is not None:
                 model.add_implication(used, before)
@@ -132,7 +156,7 @@ def cp_sat(case: Case, cents: int) -> int | None:
     return round(solver.objective_value) if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else None
 
 
-def timed(rival: Callable[[], int | None]) -> tuple[int | None, float]:
+def timed(rival: Callable[[], T]) -> tuple[T, float]:
     """Run a rival and take the processor time, the building of its model included."""
     start = time.process_time()
     return rival(), time.process_time() - start
@@ -147,8 +171,9 @@ def side_by_side(seeds: int) -> None:
         for seed in range(seeds):
             case = workshop_week(kind, seed)
             plan, seconds = timed_plan(case)
-            simple, simple_seconds = timed(lambda case=case: first_fit_decreasing(case))
-            solver, solver_seconds = timed(lambda case=case, most=simple: cp_sat(case, most))
+            known, simple_seconds = timed(lambda case=case: first_fit_decreasing(case))
+            simple = money_of(case, known)
+            solver, solver_seconds = timed(lambda case=case, known=known: cp_sat(case, known))
             found = f"{solver / plan.cents:9.4f}" if solver is not None and plan.cents else f"{'no plan':>9}"
             print(
                 f"{case.name:16} {len(case.pieces):6} {plan.cents:9} {seconds:6.2f} |"

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from cutting_kit import bar, offcut, pieces_of, tiny_case
+from cutting_kit import bar, offcut, pieces_of, tiny_case, tiny_shelf
 from railwright.shop.cutting.certificate import arrangement_exists, check
-from railwright.shop.cutting.model import Certificate, Cover, Plan
+from railwright.shop.cutting.model import Certificate, Cover, Plan, ShelfProof
 from railwright.shop.cutting.solve import plan_bars
 
 PIECES = pieces_of(1380, 1520, 1560, 1710, 1820, 1880, 1930, 2000, 2050, 2100)
@@ -92,6 +92,27 @@ def test_no_raised_bound_gets_through(seed: int, more: int) -> None:
     assert check(raised, pieces, stock) != []
     forged = replace(raised, proven=True, cents=raised.bound_cents)
     assert check(forged, pieces, stock) != []
+
+
+@settings(max_examples=40, deadline=None)
+@given(seed=st.integers(0, 300), more=st.integers(1, 50))
+def test_no_raised_bound_of_the_shelf_gets_through(seed: int, more: int) -> None:
+    pieces, stock, kerf, trim = tiny_shelf(seed)
+    plan = plan_bars("T", pieces, stock, kerf, trim)
+    assume(plan.shelf is not None)
+    assert plan.shelf is not None
+    raised = replace(plan, shelf=replace(plan.shelf, bound=plan.shelf.bound + more))
+    assert any("shelf" in fault for fault in check(raised, pieces, stock))
+
+
+@pytest.mark.parametrize("steps", [0, 1])
+def test_a_bound_of_the_shelf_needs_its_weights(steps: int) -> None:
+    pieces, stock = pieces_of(*[600] * 5), [bar(1000, 0, 9), bar(1000)]
+    plan = plan_bars("T", pieces, stock, 3)
+    assert plan.shelf is not None
+    assert (plan.shelf.bound, check(plan, pieces, stock)) == (5000, [])
+    bare = replace(plan, shelf=ShelfProof(plan.shelf.bound, Certificate((Cover(((600, 0),)),), steps)))
+    assert any("not ruled out" in fault for fault in check(bare, pieces, stock))
 
 
 @settings(max_examples=80, deadline=None)

@@ -4,6 +4,7 @@ import os
 import random
 import subprocess
 import sys
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutting_kit import bar, least_money_by_trying, offcut, pieces_of, tiny_case
+from cutting_kit import bar, least_money_by_trying, offcut, pieces_of, tiny_case, tiny_shelf
 from railwright.shop.cutting.certificate import check
 from railwright.shop.cutting.model import Piece, Stock, tenths
 from railwright.shop.cutting.solve import plan_bars
@@ -127,6 +128,43 @@ def test_two_prices_are_mixed_where_that_is_cheapest() -> None:
     plan = plan_bars("T", pieces_of(1000, 500, 500, 500), [bar(1000, 60), bar(2000, 100)], 0)
     assert sorted(b.stock.length for b in plan.bars) == [1000, 2000]
     assert (plan.cents, plan.proven) == (160, True)
+
+
+def test_of_two_bars_on_the_shelf_one_is_left_whole() -> None:
+    """Nothing is bought either way; four pieces fit one bar, and so only one is cut."""
+    plan = plan_bars("T", pieces_of(*[240] * 4), [bar(1000, 0, available=2), bar(1000)], 3)
+    assert [held.stock.from_shelf for held in plan.bars] == [True]
+    assert plan.shelf is not None
+    assert (plan.cents, plan.shelf_length, plan.shelf.bound) == (0, 1000, 1000)
+
+
+def test_the_shelf_goes_before_a_purchase_however_much_of_it_that_takes() -> None:
+    plan = plan_bars("T", pieces_of(*[400] * 4), [bar(500, 0, available=4), bar(2000, 1)], 0)
+    assert (plan.cents, plan.shelf_length) == (0, 2000)
+
+
+def test_without_whole_bars_on_the_shelf_nothing_is_claimed_of_it() -> None:
+    assert plan_bars("T", pieces_of(400), [bar(1000), offcut(300)], 0).shelf is None
+
+
+def test_trying_everything_finds_the_same_shelf() -> None:
+    """40 drawn cases with one length to buy: least money first, then least length of whole bars from the shelf."""
+    for seed in range(40):
+        pieces, stock, kerf, trim = tiny_shelf(seed)
+        plan = plan_bars("T", pieces, stock, kerf, trim)
+        assert check(plan, pieces, stock) == [], seed
+        priced = [replace(kind, cents=kind.length if kind.from_shelf else kind.cents * 10**6) for kind in stock]
+        least = least_money_by_trying(pieces, priced, kerf, trim)
+        assert plan.cents * 10**6 + plan.shelf_length == least, seed
+        assert plan.shelf is None or plan.shelf.bound == plan.shelf_length, seed
+
+
+def test_an_offcut_holds_the_longest_piece_that_fits_whatever_the_saw_setting() -> None:
+    """Offcuts rank before set-ups: 254 fills an offcut of 402 better than 219, which would save a setting."""
+    setups = ["right 2", "left 1", "right 2", "left 1"]
+    pieces = pieces_of(670, 219, 254, 225, setups=setups)
+    plan = plan_bars("T", pieces, [bar(2000), offcut(402)], 2)
+    assert plan.offcut_length == 254
 
 
 def test_equal_lengths_are_dealt_out_by_saw_setting() -> None:

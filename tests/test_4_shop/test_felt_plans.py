@@ -3,10 +3,10 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from cutting_kit import least_felt_by_trying, tiny_felt
+from cutting_kit import least_felt_by_trying, tiny_felt, tiny_felt_shelf
 from railwright.shop.cutting.felt import plan_felt
 from railwright.shop.cutting.felt_check import check_felt
 from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet
@@ -94,6 +94,17 @@ def test_trying_everything_finds_the_same_money(first: int) -> None:
         assert least is None or (plan.cents, plan.proven) == (least, True), seed
 
 
+def test_trying_everything_finds_the_same_shelf() -> None:
+    """25 drawn cases: least money first, then least area of whole sheets from the shelf."""
+    for seed in range(25):
+        rects, sheets = tiny_felt_shelf(seed)
+        plan = plan_felt("F", rects, sheets)
+        assert check_felt(plan, rects, sheets) == [], seed
+        priced = [replace(kind, cents=kind.area if kind.from_shelf else kind.cents * 10**6) for kind in sheets]
+        assert plan.cents * 10**6 + plan.shelf_area == least_felt_by_trying(rects, priced), seed
+        assert plan.shelf is None or plan.shelf.bound == plan.shelf_area, seed
+
+
 SIZES = st.lists(st.tuples(st.integers(1, 130), st.sampled_from([8, 10, 12, 40])), max_size=30)
 
 
@@ -130,3 +141,37 @@ def test_a_tampered_plan_is_rejected(plan: FeltPlan) -> None:
         replace(cut, sheet=sheet(100, 31)),
     ):
         assert check_felt(replace(plan, sheets=(wrong, *plan.sheets[1:])), RECTS, SHEETS) != []
+
+
+@settings(max_examples=30, deadline=None)
+@given(seed=st.integers(0, 200), more=st.integers(1, 60))
+def test_no_raised_bound_gets_through(seed: int, more: int) -> None:
+    """Tiny cases are solved to the end, so any higher bound of money or shelf is false."""
+    rects, sheets = tiny_felt_shelf(seed)
+    plan = plan_felt("F", rects, sheets)
+    raised = replace(plan, bound_cents=plan.bound_cents + more)
+    assert check_felt(raised, rects, sheets) != []
+    assert check_felt(replace(raised, cents=raised.bound_cents, proven=True), rects, sheets) != []
+    if plan.shelf is not None:
+        high = replace(plan.shelf, bound=plan.shelf.bound + more)
+        assert any("shelf" in fault for fault in check_felt(replace(plan, shelf=high), rects, sheets))
+
+
+@settings(max_examples=30, deadline=None)
+@given(seed=st.integers(0, 200), data=st.data())
+def test_no_lost_widened_or_doubled_piece_gets_through(seed: int, data: st.DataObject) -> None:
+    rects, sheets = tiny_felt_shelf(seed)
+    plan = plan_felt("F", rects, sheets)
+    assume(plan.sheets)
+    number = data.draw(st.integers(0, len(plan.sheets) - 1))
+    cut = plan.sheets[number]
+    strip = cut.strips[0]
+    first = strip.rects[0]
+    changed = {
+        "lose": strip.rects[1:],
+        "double": (first, *strip.rects),
+        "widen": (replace(first, width=first.width + 1), *strip.rects[1:]),
+        "shorten": (replace(first, length=first.length - 1), *strip.rects[1:]),
+    }[data.draw(st.sampled_from(["lose", "double", "widen", "shorten"]))]
+    wrong = replace(cut, strips=(replace(strip, rects=changed), *cut.strips[1:]))
+    assert check_felt(replace(plan, sheets=(*plan.sheets[:number], wrong, *plan.sheets[number + 1 :])), rects, sheets)

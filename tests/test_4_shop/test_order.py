@@ -1,10 +1,13 @@
 """What is ordered: the sum of all needs, less the shelf, in whole packs; bars and felt from the cutting plan."""
 
+import random
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from railwright.book.default_catalogue import default_shop_book
 from railwright.book.model import ShopBook, StockLine
@@ -12,6 +15,7 @@ from railwright.computing.results import CarrierCut, FeltCut, InstrumentResult, 
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.planning import cutting_sheets
+from railwright.shop.price_views import purchase_cost
 
 
 def stock(*lines: StockLine) -> ShopBook:
@@ -60,7 +64,7 @@ def test_the_cheaper_of_two_packs_is_bought():
 def test_an_item_without_a_price_is_said_aloud():
     (line,), notes = order_lines([need("A", feet(9))], [], stock(pack("HF-30", 5, None, 2)))
     assert (line.cost, line.buy) == (None, 0)
-    assert notes == ("HF-30: the shop book names no price to buy it at; 7 are missing.",)
+    assert notes == ("HF-30: the shop book names no price to buy it at; 7 pieces are missing.",)
 
 
 def test_an_item_without_a_price_that_the_shelf_covers_is_no_trouble():
@@ -208,6 +212,48 @@ def test_a_break_and_the_least_packs_of_bars_hold():
     assert "(4 packs are bought where 3 would do: from 4 on they cost less together)" in notes[0]
     lines, _ = bars_for([600.0], stock(replace(bar("1000", "5.00"), least_packs=2)))
     assert [*lines.values()] == [(1, 0, 2, Decimal(10))]
+
+
+def test_a_break_decides_which_length_is_bought():
+    """Four pieces of 900: two bars of 2000 cost 16.00, four of 1000 usually 20.00, but from the break on 12.00."""
+    short = replace(bar("1000", "5.00"), break_packs=4, break_price=Decimal("3.00"))
+    lines, notes = bars_for([900.0] * 4, stock(short, bar("2000", "8.00")))
+    assert [*lines.values()] == [(4, 0, 4, Decimal(12))]
+    assert notes == ()
+    lines, _ = bars_for([900.0] * 3, stock(short, replace(bar("2000", "8.00"), least_packs=3)))
+    assert [*lines.values()] == [(3, 0, 4, Decimal(12))]
+
+
+def test_a_bundle_that_is_hardly_used_is_not_bought():
+    """One piece: a share of the bundle is cheaper than the single bar, the whole bundle is not."""
+    bundle = replace(bar("1000", "16.00"), pack=8)
+    lines, _ = bars_for([600.0], stock(bundle, bar("1200", "4.00")))
+    assert lines == {"square tube 8 x 8 x 1, aluminium, bar 1200 mm": (1, 0, 1, Decimal(4))}
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.integers(0, 10_000))
+def test_no_plan_tried_undercuts_the_purchase(seed):
+    """However packs, breaks and least numbers fall, the usual prices and the break prices alone never buy cheaper."""
+    rng = random.Random(seed)
+    lines = [_odd_line(rng, length) for length in ("1000", "1300")]
+    made = [("O", segment(float(rng.randint(100, 1000)))) for _ in range(rng.randint(1, 6))]
+    book = stock(*lines)
+    (chosen,) = [sheet for sheet in cutting_sheets(made, book) if sheet.kind == "bar"]
+    assert chosen.faults == ()
+    for line in lines:
+        (alone,) = [sheet for sheet in cutting_sheets(made, stock(line)) if sheet.kind == "bar"]
+        assert purchase_cost(chosen, book) <= purchase_cost(alone, stock(line))
+    needs = [need("O")]
+    ordered, _ = order_lines(needs, [chosen], book)
+    assert sum(line.cost for line in ordered) == purchase_cost(chosen, book)
+
+
+def _odd_line(rng, length):
+    price = rng.randint(300, 900)
+    line = replace(bar(length, f"{price / 100:.2f}"), pack=rng.choice([1, 1, 4]), least_packs=rng.choice([None, 2]))
+    cheaper = Decimal(price - rng.randint(50, 250)) / 100
+    return rng.choice([line, replace(line, break_packs=3, break_price=cheaper)])
 
 
 def test_bars_are_wanted_by_the_earliest_day_of_the_pieces_on_them():

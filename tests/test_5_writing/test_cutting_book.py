@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,11 +13,13 @@ from openpyxl import load_workbook
 from openpyxl.workbook import Workbook
 
 import hand_made_week as week
-from railwright.shop.cutting.model import Bar, Piece
-from railwright.writing.bar_strip import felt_sheet
+from railwright.shop.cutting.model import Bar, Certificate, Piece, Plan, ShelfProof, Stock
+from railwright.shop.order_model import CuttingSheet
+from railwright.writing.bar_strip import bar_strip, felt_sheet
 from railwright.writing.cutting_book import boxes, write_cutting_book
-from railwright.writing.cutting_lines import bar_groups, proof_words, totals_words, yield_percent
+from railwright.writing.cutting_lines import bar_groups, totals_words, yield_percent
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, felt_yield_percent
+from railwright.writing.proof_words import known_words, proof_words
 from railwright.writing.safety import SAFETY_LINE
 
 
@@ -71,7 +75,32 @@ def test_totals_and_proof_in_words() -> None:
     assert proof_words(2100, 2100, True, "units") == (
         "Cost 21.00 units: proven, with each piece taken over its long points; no such plan costs less."
     )
-    assert proof_words(0, 0, True, "units") == "Nothing to buy: the shelf suffices."
+
+
+def known(plan: Plan, *faults: str) -> str:
+    return known_words(CuttingSheet("RC-S08", "tube", "bar", plan, faults), week.week().book)
+
+
+def test_what_is_known_where_nothing_is_bought() -> None:
+    plan = week.bar_plan()
+    from_offcut = replace(plan, bars=plan.bars[:1], unplaced=(), cents=0, bound_cents=0, proven=True)
+    assert known(from_offcut) == "Nothing to buy: the shelf suffices."
+    assert known(replace(from_offcut, unplaced=plan.unplaced)) == "Nothing is bought."
+    whole = replace(plan.bars[1], stock=Stock("RC-S08", 25000, 0, 3))
+    shelf = replace(from_offcut, bars=(whole,), shelf=ShelfProof(25000, Certificate()))
+    assert known(shelf) == (
+        "Nothing to buy: the shelf suffices. "
+        "Whole from the shelf: 1 bar, 2500 mm, proven: no plan with this purchase takes less."
+    )
+    assert known(replace(shelf, shelf=ShelfProof(20000, Certificate()))).endswith(
+        "2500 mm, and no plan with this purchase takes 20 % less."
+    )
+
+
+def test_a_plan_that_failed_its_check_is_not_called_proven() -> None:
+    proven = replace(week.bar_plan(), bound_cents=2100, proven=True)
+    assert known(proven).startswith("Cost 21.00: proven")
+    assert known(proven, "bar 1: its pieces are longer than the bar").startswith("NOT TO BE TRUSTED")
 
 
 def test_the_sheet_of_a_material(cutting: Workbook) -> None:
@@ -82,6 +111,42 @@ def test_the_sheet_of_a_material(cutting: Workbook) -> None:
     assert told[3][:4] == ["☐☐", "2 to 3 x 2", "2500 mm, to buy", "R-101/1, R-102/1"]
     assert told[3][4:] == [283.4, "left 12.0  / /", 0, 283.4, None, None]
     assert str(told[-1][0]).startswith("3 bars, 5 pieces")
+
+
+def corners(strip: str) -> list[list[tuple[float, float]]]:
+    found = re.findall(r'polygon points="([^"]*)"', strip)
+    return [[(float(x), float(y)) for x, y in (pair.split(",") for pair in points.split())] for points in found]
+
+
+def test_the_drawn_strip_has_slanting_pieces_labels_and_running_marks() -> None:
+    """2500 mm drawn 1000 wide: a piece of 283.4 mm set left 12 leans to the far edge, which is drawn above."""
+    group = bar_groups(week.bar_plan())[1]
+    strip = str(bar_strip(group))
+    near_low, far_low, far_high, near_high = corners(strip)[0]
+    assert near_low == (0.0, 54.0)
+    assert far_low == (pytest.approx(54 * math.tan(math.radians(12)), abs=0.01), 0.0)
+    assert far_high == (pytest.approx(283.4 * 0.4, abs=0.01), 0.0)
+    assert near_high[0] == pytest.approx(283.4 * 0.4 - far_low[0], abs=0.02)
+    assert ">283.4</text>" in strip
+    assert all(f">{cut.to_mm:.1f}</text>" in strip for cut in group.cuts)
+    assert "R-101/3 …" in strip
+
+
+@pytest.mark.parametrize(("setting", "slants"), [("square", (0, 0)), ("right 10.0", (1, 0)), ("left 10.0", (0, 1))])
+def test_ends_lean_as_the_saw_is_set(setting: str, slants: tuple[int, int]) -> None:
+    plan = week.bar_plan()
+    piece = replace(plan.bars[0].pieces[0], setup=setting)
+    strip = str(bar_strip(bar_groups(replace(plan, bars=(replace(plan.bars[0], pieces=(piece,)),)))[0]))
+    near, far = corners(strip)[0][:2]
+    assert (int(near[0] > 0), int(far[0] > 0)) == slants
+
+
+def test_a_label_too_long_for_its_piece_goes_without_the_mark_of_doubt() -> None:
+    strip = str(bar_strip(bar_groups(week.bar_plan(), {"R-101"})[0]))
+    assert ">R-101/2 TO CONFIRM</text>" in strip
+    short = replace(week.bar_plan().bars[0], pieces=(Piece("R-101/2", 600, "square"),), remnant=4249)
+    strip = str(bar_strip(bar_groups(replace(week.bar_plan(), bars=(short,)), {"R-101"})[0]))
+    assert ">R-101/2</text>" in strip
 
 
 def test_felt_sheets_cut_alike_are_one_entry_with_strips_across_and_pieces_along() -> None:
@@ -114,7 +179,7 @@ def test_felt_totals_and_the_sheet_of_a_felt(cutting: Workbook) -> None:
 
 
 def test_safety_words_and_repeated_headings_on_every_sheet(cutting: Workbook) -> None:
-    for sheet in cutting:
+    for sheet in cutting.worksheets[:-1]:  # the last one, Proof, is not for the saw
         assert any(SAFETY_LINE in str(cell.value) for row in sheet.iter_rows() for cell in row)
         assert sheet.print_title_rows in {"$4:$4", "$7:$7"}
 

@@ -28,21 +28,23 @@ def surveys(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+ROWS = {line.item: row for row, line in reversed([*enumerate(default_shop_book().stock, start=2)])}
+
+
 def process(surveys: Path, tmp_path: Path, changes: dict[tuple[str, str], object]) -> tuple[Result, Path]:
     """Run a week with cells of the Stock sheet changed; each is named by its item and heading."""
     write_shop_book(tmp_path / "book.xlsx", default_shop_book())
     workbook = load_workbook(tmp_path / "book.xlsx")
-    rows = {line.item: row for row, line in reversed([*enumerate(default_shop_book().stock, start=2)])}
     columns = {column.heading: place for place, column in enumerate(STOCK.columns, start=1)}
     for (item, heading), value in changes.items():
-        workbook["Stock"].cell(rows[item], columns[heading]).value = value
+        workbook["Stock"].cell(ROWS[item], columns[heading]).value = value
     workbook.save(tmp_path / "book.xlsx")
     arguments = ["process", surveys, "-o", tmp_path / "out", "--shop-book", tmp_path / "book.xlsx"]
     return CliRunner().invoke(main, [str(argument) for argument in arguments]), tmp_path / "out"
 
 
-FREE = "HV-01: its price in the shop book is 0, so it is ordered at no cost."
-UNPRICED = "HL-01: the shop book names no price to buy it at; 2 are missing."
+FREE = f"HV-01: its price in the shop book is 0 (Stock!F{ROWS['HV-01']}), so it is ordered at no cost."
+UNPRICED = f"HL-01: the shop book names no price to buy it at (Stock!F{ROWS['HL-01']}); 2 pieces are missing."
 NO_LINE = "HV-01: the shop book's Stock sheet has no line for it, so it can be neither used nor bought; 1 are missing."
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal
 
@@ -58,6 +58,7 @@ class StockLine:
     ``price`` is ``None`` when the book gives none: such a line can be used up but not bought. An offcut is on hand
     only. ``least_packs`` is the fewest packs sold at once; from ``break_packs`` packs on each costs ``break_price``.
     Items whose lines name the same specification in ``same_as`` serve alike. Each is blank where it does not apply.
+    ``row`` is the line's row on the Stock sheet that it was read from, 0 where there was none.
     """
 
     item: str
@@ -74,6 +75,7 @@ class StockLine:
     break_packs: int | None = None
     break_price: Decimal | None = None
     same_as: str = ""
+    row: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

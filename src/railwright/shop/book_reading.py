@@ -221,4 +221,4 @@ def _stock_line(row: Row) -> StockLine:
     for column in STOCK.columns:
         if column.kind.startswith("whole") and cells[column.attribute] is not None:
             cells[column.attribute] = int(cells[column.attribute])
-    return StockLine(**cells)
+    return StockLine(**cells, row=row.number)

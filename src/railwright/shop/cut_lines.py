@@ -17,6 +17,7 @@ class CutLine:
     stock_mm: float
     width_mm: float | None
     offcut: bool
+    bought: bool
     kerf_mm: float
     pieces: tuple[tuple[str, float], ...]
     remnant_mm: float
@@ -52,7 +53,8 @@ def cut_lines(sheet: CuttingSheet) -> Iterator[CutLine]:
         for bar in sheet.plan.bars:
             pieces = tuple((piece.label, piece.length / 10) for piece in bar.pieces)
             kerf = sheet.plan.kerf / 10
-            yield CutLine(bar.stock.length / 10, None, bar.stock.offcut, kerf, pieces, bar.remnant / 10)
+            bought = bar.stock.available is None
+            yield CutLine(bar.stock.length / 10, None, bar.stock.offcut, bought, kerf, pieces, bar.remnant / 10)
     else:
         yield from _strips(sheet.plan)
 
@@ -94,4 +96,5 @@ def _strips(plan: FeltPlan) -> Iterator[CutLine]:
         for strip in cut.strips:
             pieces = tuple((rect.label, rect.length / 10) for rect in strip.rects)
             length, width = cut.sheet.length / 10, strip.width / 10
-            yield CutLine(length, width, cut.sheet.offcut, 0.0, pieces, strip.remnant / 10)
+            bought = cut.sheet.available is None
+            yield CutLine(length, width, cut.sheet.offcut, bought, 0.0, pieces, strip.remnant / 10)

@@ -11,8 +11,8 @@ from railwright.book.model import StockLine
 from railwright.computing.results import Part
 
 if TYPE_CHECKING:
-    from railwright.shop.cutting.felt_model import FeltPlan
-    from railwright.shop.cutting.model import Plan
+    from railwright.shop.cutting.felt_model import FeltPlan, Sheet
+    from railwright.shop.cutting.model import Plan, Stock
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +81,7 @@ class CuttingSheet:
     """The cutting plan of one material, and whether bars or felt sheets are cut.
 
     ``faults`` are what the separate check found wrong with the plan or its bound; empty for every sound plan.
+    ``stock`` is what the plan could be made from, for whoever works its bound out anew.
     """
 
     item: str
@@ -88,6 +89,7 @@ class CuttingSheet:
     kind: Literal["bar", "felt"]
     plan: Plan | FeltPlan
     faults: tuple[str, ...] = ()
+    stock: tuple[Stock | Sheet, ...] = ()
 
     @property
     def proven(self) -> bool:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from openpyxl.utils import get_column_letter
+
 from railwright.book.model import ShopBook, StockLine
+from railwright.shop.book_columns import STOCK
 from railwright.shop.buying import extra_packs_words
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.shop.packs import packs_needed
+
+_PRICE_COLUMN = get_column_letter(1 + [column.attribute for column in STOCK.columns].index("price"))
 
 
 def sheet_notes(sheet: CuttingSheet) -> Iterator[str]:
@@ -34,18 +39,27 @@ def line_notes(line: OrderLine, book: ShopBook) -> Iterator[str]:
         bought than needed.
     """
     if line.missing:
-        yield f"{line.item}: {_why_missing(line, book)}; {line.missing:f} are missing."
+        unit = f" {line.unit}" if line.seller else ""
+        yield f"{line.item}: {_why_missing(line, book)}; {line.missing:f}{unit} are missing."
     yield from _stand_in_notes(line, book)
     if line.packs and line.seller is not None:
         if line.cost == 0:
-            yield f"{line.buy_item}: its price in the shop book is 0, so it is ordered at no cost."
+            place = _places([line.seller])
+            yield f"{line.buy_item}: its price in the shop book is 0{place}, so it is ordered at no cost."
         yield from _surplus_notes(line, line.seller)
 
 
 def _why_missing(line: OrderLine, book: ShopBook) -> str:
-    if not any(each.item in line.members for each in book.stock):
+    there = [each for each in book.stock if each.item in line.members and not each.offcut]
+    if not there:
         return "the shop book's Stock sheet has no line for it, so it can be neither used nor bought"
-    return "the shop book names no price to buy it at"
+    return f"the shop book names no price to buy it at{_places([each for each in there if each.price is None])}"
+
+
+def _places(lines: Sequence[StockLine]) -> str:
+    """Name the cells of prices, as a new shop book has them; nothing where the book was read from no file."""
+    cells = ", ".join(f"{STOCK.sheet}!{_PRICE_COLUMN}{line.row}" for line in lines if line.row)
+    return f" ({cells})" if cells else ""
 
 
 def _stand_in_notes(line: OrderLine, book: ShopBook) -> Iterator[str]:

@@ -16,6 +16,7 @@ from railwright.shop.cutting.felt_model import Rect, Sheet
 from railwright.shop.cutting.model import Piece, Stock, tenths
 from railwright.shop.cutting.solve import plan_bars
 from railwright.shop.order_model import CuttingSheet
+from railwright.shop.price_views import PriceView, cheapest_bought, price_views
 
 
 def cutting_sheets(results: Sequence[tuple[str, InstrumentResult]], book: ShopBook) -> tuple[CuttingSheet, ...]:
@@ -37,39 +38,32 @@ def saw_setting(carrier: CarrierCut) -> str:
     return "square" if carrier.saw_hand == "square" else f"{carrier.saw_hand} {carrier.saw_angle_deg:.1f}"
 
 
-def bar_stock(item: str, book: ShopBook) -> list[Stock]:
+def bar_stock(item: str, book: ShopBook, view: PriceView) -> list[Stock]:
     """List the bars of an item: offcuts, whole bars on the shelf (already paid for), and bars to buy."""
     stock: list[Stock] = []
-    for line in _lines(item, book):
+    for place, line in _lines(item, book):
         length = tenths(line.length_mm)
         if line.on_hand > 0:
             stock.append(Stock(item, length, 0, line.on_hand, line.offcut, line.rack))
-        if line.price is not None and not line.offcut:
-            stock.append(Stock(item, length, cents_each(line), None))
+        if place in view:
+            stock.append(Stock(item, length, view[place], None))
     return stock
 
 
-def felt_stock(item: str, book: ShopBook) -> list[Sheet]:
+def felt_stock(item: str, book: ShopBook, view: PriceView) -> list[Sheet]:
     """List the sheets of a felt: offcuts, sheets on the shelf (already paid for), and sheets to buy."""
     stock: list[Sheet] = []
-    for line in _lines(item, book):
+    for place, line in _lines(item, book):
         length, width = tenths(line.length_mm), tenths(line.width_mm)
         if line.on_hand > 0:
             stock.append(Sheet(item, length, width, 0, line.on_hand, line.offcut, line.rack))
-        if line.price is not None and not line.offcut:
-            stock.append(Sheet(item, length, width, cents_each(line), None))
+        if place in view:
+            stock.append(Sheet(item, length, width, view[place], None))
     return stock
 
 
-def cents_each(line: StockLine) -> int:
-    """Give the price of one bar, sheet or piece of a stock line in whole cents, rounded to the nearest."""
-    if line.price is None:
-        raise ValueError(f"{line.item} has no price")
-    return int((line.price / line.pack * 100).to_integral_value())
-
-
-def _lines(item: str, book: ShopBook) -> Iterable[StockLine]:
-    return (line for line in book.stock if line.item == item)
+def _lines(item: str, book: ShopBook) -> Iterable[tuple[int, StockLine]]:
+    return ((place, line) for place, line in enumerate(book.stock) if line.item == item)
 
 
 def _bars(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable[CuttingSheet]:
@@ -81,9 +75,13 @@ def _bars(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable
     kerf, trim = (tenths(Decimal(str(book.value(key)))) for key in ("kerf", "bar_trim"))
     for carrier_item in sorted(book.carriers, key=lambda carrier: carrier.item):
         if wanted := pieces.get(carrier_item.item):
-            stock = bar_stock(carrier_item.item, book)
-            plan = plan_bars(carrier_item.item, wanted, stock, kerf, trim)
-            yield CuttingSheet(carrier_item.item, carrier_item.name, "bar", plan, tuple(check(plan, wanted, stock)))
+            plans = []
+            for view in price_views(carrier_item.item, book):
+                stock = bar_stock(carrier_item.item, book, view)
+                plan = plan_bars(carrier_item.item, wanted, stock, kerf, trim)
+                faults = tuple(check(plan, wanted, stock))
+                plans.append(CuttingSheet(carrier_item.item, carrier_item.name, "bar", plan, faults, tuple(stock)))
+            yield cheapest_bought(plans, book)
 
 
 def _felts(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterable[CuttingSheet]:
@@ -95,6 +93,10 @@ def _felts(segments: list[tuple[str, SectionResult]], book: ShopBook) -> Iterabl
             rects[felt.item].append(Rect(label, *size))
     for felt_item in sorted(book.felts, key=lambda felt: felt.item):
         if wanted := rects.get(felt_item.item):
-            stock = felt_stock(felt_item.item, book)
-            plan = plan_felt(felt_item.item, wanted, stock)
-            yield CuttingSheet(felt_item.item, felt_item.name, "felt", plan, tuple(check_felt(plan, wanted, stock)))
+            plans = []
+            for view in price_views(felt_item.item, book):
+                stock = felt_stock(felt_item.item, book, view)
+                plan = plan_felt(felt_item.item, wanted, stock)
+                faults = tuple(check_felt(plan, wanted, stock))
+                plans.append(CuttingSheet(felt_item.item, felt_item.name, "felt", plan, faults, tuple(stock)))
+            yield cheapest_bought(plans, book)

@@ -33,9 +33,7 @@ from railwright.writing.cutting_lines import (
     Cut,
     bar_groups,
     bar_words,
-    bundle_words,
     marks_words,
-    proof_words,
     rest_words,
     totals_words,
     unplaced_words,
@@ -51,6 +49,8 @@ from railwright.writing.felt_lines import (
     sheet_words,
 )
 from railwright.writing.numbers import fixed
+from railwright.writing.proof_sheet import add_proofs
+from railwright.writing.proof_words import known_words
 from railwright.writing.safety import SAFETY_LINE
 from railwright.writing.saw_hand import with_strokes
 from railwright.writing.week import Week
@@ -81,6 +81,7 @@ def write_cutting_book(week: Week, path: Path) -> None:
             _write_bars(sheet, material, material.plan, week, racks)
         else:
             _write_felt(sheet, material, material.plan, week, racks)
+    add_proofs(overview, week)
     save_workbook(workbook, path)
 
 
@@ -106,8 +107,7 @@ def _write_overview(sheet: Worksheet, week: Week) -> None:
 
 def _overview_line(material: CuttingSheet, week: Week) -> tuple[Value, ...]:
     plan = material.plan
-    proof = proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency"))
-    proof += bundle_words(material.item, week.book)
+    proof = known_words(material, week.book)
     if plan.unplaced:
         proof = f"{len(plan.unplaced)} not placed! {proof}"
     if isinstance(plan, Plan):
@@ -138,9 +138,7 @@ def _write_top(
     plan = material.plan
     widths(sheet, _WIDTHS)
     title(sheet, 1, f"{'Saw' if material.kind == 'bar' else 'Cut'}: {material.item}  {material.name}")
-    proof = proof_words(plan.cents, plan.bound_cents, plan.proven, week.book.text("currency"))
-    proof += bundle_words(material.item, week.book)
-    for row, words in enumerate((totals, proof, marks, SAFETY_LINE), start=2):
+    for row, words in enumerate((totals, known_words(material, week.book), marks, SAFETY_LINE), start=2):
         remark(sheet, row, words, len(_HEADINGS))
     headings(sheet, _HEADING_ROW, texts, _NUMBERS)
     row = _HEADING_ROW + 1

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from railwright.book.model import ShopBook
 from railwright.shop.cutting.felt_model import Rect, Sheet
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
 from railwright.shop.remnants import Racks, Rest
 from railwright.writing.confirming import marked_piece
 from railwright.writing.felt_ends import FELT_ENDS
-from railwright.writing.numbers import fixed, money, plain, several
+from railwright.writing.numbers import fixed, plain, several
 from railwright.writing.saw_hand import HAND_WORDS
 
 #: How the places of felt strips and pieces are measured.
@@ -121,26 +120,6 @@ def totals_words(plan: Plan) -> str:
         f"{several(len(plan.bars), 'bar')}, {several(len(pieces), 'piece')}; {cut} mm cut from {stock} mm, "
         f"yield {plain(yield_percent(plan))} %; {several(plan.setups, 'saw setting')}."
     )
-
-
-def proof_words(cents: int, bound_cents: int, proven: bool, currency: str) -> str:
-    """Say what is known of a plan's cost: proven least, or at most so far above what nothing can undercut."""
-    if cents == 0:
-        return "Nothing to buy: the shelf suffices."
-    cost = money(cents / 100, currency)
-    if proven:
-        return f"Cost {cost}: proven, with each piece taken over its long points; no such plan costs less."
-    gap = 100 * (cents - bound_cents) / cents
-    return (
-        f"Cost {cost}: with each piece taken over its long points no plan costs less than "
-        f"{money(bound_cents / 100, currency)} (at most {plain(gap, 2)} % less)."
-    )
-
-
-def bundle_words(item: str, book: ShopBook) -> str:
-    """Say that a plan's cost is of single bars or sheets, where the shop book buys several at once."""
-    packs = any(line.item == item and line.price is not None and line.pack > 1 for line in book.stock)
-    return " Each is counted at its share of a pack; the parts order buys whole packs." if packs else ""
 
 
 def rest_words(rest: Rest, racks: Racks) -> str:

@@ -20,9 +20,7 @@ from railwright.writing.cutting_lines import (
     FELT_MARKS,
     bar_groups,
     bar_words,
-    bundle_words,
     marks_words,
-    proof_words,
     rest_words,
     totals_words,
     unplaced_words,
@@ -44,6 +42,7 @@ from railwright.writing.places import (
     places_of,
     technician_of,
 )
+from railwright.writing.proof_words import known_words
 from railwright.writing.saw_hand import HAND_WORDS
 from railwright.writing.templates import render_page, write_text
 from railwright.writing.week import Instrument, Week
@@ -181,7 +180,6 @@ def cutting_values(week: Week) -> dict[str, Any]:
 
 def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks, unconfirmed: frozenset[str]) -> dict[str, Any]:
     plan = sheet.plan
-    proof = proof_words(plan.cents, plan.bound_cents, plan.proven, book.text("currency"))
 
     def rest(length_mm: float, width_mm: float = 0.0) -> str:
         return rest_words(Rest(sheet.item, tenths(length_mm), tenths(width_mm)), racks)
@@ -189,7 +187,7 @@ def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks, unconfirmed: fr
     shared = {
         "sheet": sheet,
         "rest": rest,
-        "proof": proof + bundle_words(sheet.item, book),
+        "proof": known_words(sheet, book),
         "unplaced": [unplaced_words(piece) for piece in plan.unplaced],
     }
     if isinstance(plan, Plan):

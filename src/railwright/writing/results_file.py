@@ -25,6 +25,7 @@ from railwright.computing.results import (
 from railwright.shop.order_model import CuttingSheet, DayNeed, OrderLine
 from railwright.survey.findings import Finding
 from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_name
+from railwright.writing.proof_entry import proof_entry
 
 if TYPE_CHECKING:
     from railwright.writing.week import Instrument, Week
@@ -96,7 +97,7 @@ def results_document(week: Week) -> dict[str, Any]:
         "instruments": [_instrument(instrument) for instrument in week.instruments],
         "order": [_order_line(line) for line in week.order],
         "cutting": [bar for sheet in week.cutting for bar in _bars(sheet)],
-        "cutting_proof": [_proof(sheet) for sheet in week.cutting],
+        "cutting_proof": [proof_entry(sheet) for sheet in week.cutting],
         "notes": list(week.notes),
     }
 
@@ -312,6 +313,7 @@ def _bars(sheet: CuttingSheet) -> Sequence[dict[str, Any]]:
             "item": sheet.item,
             "stock_mm": line.stock_mm,
             "offcut": line.offcut,
+            "bought": line.bought,
             "kerf_mm": line.kerf_mm,
             "width_mm": line.width_mm,
             "pieces": [{"label": label, "length_mm": length} for label, length in line.pieces],
@@ -319,13 +321,3 @@ def _bars(sheet: CuttingSheet) -> Sequence[dict[str, Any]]:
         }
         for line in cut_lines(sheet)
     ]
-
-
-def _proof(sheet: CuttingSheet) -> dict[str, Any]:
-    plan = sheet.plan
-    return {
-        "item": sheet.item,
-        "cost": plan.cents / 100,
-        "bound": plan.bound_cents / 100,
-        "proven": sheet.proven,
-    }

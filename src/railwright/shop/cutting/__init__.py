@@ -3,8 +3,8 @@
 Bars, in the order data flows: ``model`` (pieces, stock, plans) -> ``instance`` (widths and rooms, the kerf folded
 in) -> ``bound`` (what no plan can undercut) -> ``heuristic``, ``balance`` and ``recipe`` (plans at once) ->
 ``columns`` and ``dive`` (linear programme, then whole bars) -> ``search`` (everything, for small cases) ->
-``money`` (the order of these until plan and bound meet) -> ``polish`` (offcuts, set-ups, remnant) -> ``solve``
-(``plan_bars``). ``certificate`` (``check``) verifies a plan and its bound apart from all of them.
+``money`` (the order of these until plan and bound meet) -> ``polish`` and ``refine`` (offcuts, set-ups, remnant) ->
+``solve`` (``plan_bars``). ``certificate`` (``check``) verifies a plan and its bounds apart from all of them.
 
 Felt: ``felt_model`` -> ``felt_fill`` -> ``felt`` (``plan_felt``), verified by ``felt_check`` (``check_felt``).
 """

@@ -15,7 +15,7 @@ from math import gcd
 
 import numpy as np
 
-from railwright.shop.cutting.model import Piece, Plan, Stock
+from railwright.shop.cutting.model import Certificate, Piece, Plan, Stock
 
 _MOST_CHOICES = 300_000
 _MOST_UNITS = 2_000_000
@@ -32,7 +32,13 @@ def check(plan: Plan, pieces: Sequence[Piece], stock: Sequence[Stock]) -> list[s
     Returns:
         What is wrong, one sentence each; empty where plan and bound hold.
     """
-    return [*_check_pieces(plan, pieces), *_check_bars(plan, stock), *_check_money(plan), *_check_bound(plan, stock)]
+    return [
+        *_check_pieces(plan, pieces),
+        *_check_bars(plan, stock),
+        *_check_money(plan),
+        *_check_bound(plan, stock),
+        *_check_shelf(plan, stock),
+    ]
 
 
 def _check_pieces(plan: Plan, pieces: Sequence[Piece]) -> Iterator[str]:
@@ -76,20 +82,44 @@ def _check_money(plan: Plan) -> Iterator[str]:
 
 def _check_bound(plan: Plan, stock: Sequence[Stock]) -> Iterator[str]:
     """Try every choice of bars that is cheaper than the bound."""
-    if plan.bound_cents <= 0:
-        if plan.bound_cents < 0:
-            yield "the bound is below nothing"
+    if plan.bound_cents < 0:
+        yield "the bound is below nothing"
+    prices, available = [kind.price for kind in stock], [kind.available for kind in stock]
+    for fault in _check_choices(plan, stock, plan.certificate, (plan.bound_cents, prices, available)):
+        yield f"the bound: {fault}"
+
+
+def _check_shelf(plan: Plan, stock: Sequence[Stock]) -> Iterator[str]:
+    """Try every choice of whole bars from the shelf that is shorter than the bound, beside the bars that are bought."""
+    proof = plan.shelf
+    if proof is None:
         return
-    weightings = [{length + plan.kerf: weight for length, weight in c.weights} for c in plan.certificate.covers]
+    if not 0 <= proof.bound <= plan.shelf_length:
+        yield f"the bound of {proof.bound} tenths from the shelf is not between nothing and {plan.shelf_length}"
+    bought = Counter(bar.stock for bar in plan.bars)  # equal entries of the list share what was bought
+    lengths = [kind.length if kind.from_shelf else 0 for kind in stock]
+    available = [bought.pop(kind, 0) if kind.price else kind.available for kind in stock]
+    for fault in _check_choices(plan, stock, proof.certificate, (proof.bound, lengths, available)):
+        yield f"the bound of what the shelf gives: {fault}"
+
+
+def _check_choices(
+    plan: Plan, stock: Sequence[Stock], proof: Certificate, question: tuple[int, list[int], list[int | None]]
+) -> Iterator[str]:
+    """Try every choice of stock that stays below a bound; the question is the bound, the prices and what there is."""
+    bound, prices, available = question
+    if bound <= 0:
+        return
+    weightings = [{length + plan.kerf: weight for length, weight in c.weights} for c in proof.covers]
     if any(weight < 0 for weights in weightings for weight in weights.values()):
         yield "the certificate has negative weights"
         return
     widths = Counter(piece.length + plan.kerf for bar in plan.bars for piece in bar.pieces)
     rooms = [max(0, kind.length - plan.trim + plan.kerf) for kind in stock]
     choices = Choices(
-        plan.bound_cents,
-        [kind.price for kind in stock],
-        [kind.available for kind in stock],
+        bound,
+        prices,
+        available,
         [sum(weights.get(width, 0) * n for width, n in widths.items()) for weights in weightings],
         [knapsack_worths(weights, widths, rooms) for weights in weightings],
         sum(widths.values()),
@@ -100,8 +130,8 @@ def _check_bound(plan: Plan, stock: Sequence[Stock]) -> Iterator[str]:
             yield "the certificate leaves too many choices of bars to be verified"
             return
         chosen = [room for room, number in zip(rooms, choice, strict=True) for _ in range(number)]
-        if arrangement_exists(pieces, chosen, plan.certificate.search_nodes) is not False:
-            yield f"bars for less than the bound are not ruled out: {choice}"
+        if arrangement_exists(pieces, chosen, proof.search_nodes) is not False:
+            yield f"bars for less are not ruled out: {choice}"
             return
 
 
@@ -155,7 +185,7 @@ class Choices:
             total - sum(worth * count for worth, count in zip(worths, base, strict=True))
             for total, worths in zip(self.totals, self.worths, strict=True)
         ]
-        if self._one_suffices(order, rest):
+        if self.bound <= 0 or self._one_suffices(order, rest):
             return
         stack, steps = [(0, 0, rest, tuple(base))], 0
         while stack:

@@ -11,13 +11,22 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from railwright.shop.cutting.bound import Need, bound_and_counts
 from railwright.shop.cutting.certificate import Choices
 from railwright.shop.cutting.columns import row_prices
 from railwright.shop.cutting.felt_check import layout_exists, least_strips, weigh
 from railwright.shop.cutting.felt_fill import fill_sheet
-from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet, SheetCut, Strip
+from railwright.shop.cutting.felt_model import (
+    FeltBound,
+    FeltCertificate,
+    FeltPlan,
+    Rect,
+    Sheet,
+    SheetCut,
+    Strip,
+)
 from railwright.shop.cutting.instance import Instance, make_instance
 from railwright.shop.cutting.model import Bar, Piece, Plan, Stock
 from railwright.shop.cutting.solve import NODE_LIMIT, construct, plan_bars
@@ -31,7 +40,9 @@ _MIXED_NODES = 100
 
 
 def plan_felt(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int = NODE_LIMIT) -> FeltPlan:
-    """Plan how to cut felt at the least money for bought sheets; among equal money most from offcuts.
+    """Plan how to cut felt at the least money for bought sheets, then with the least area of sheets from the shelf.
+
+    Among equal plans of the tries made, the one that cuts most from offcuts is taken.
 
     Args:
         item: code of the felt.
@@ -48,18 +59,58 @@ def plan_felt(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_li
     usable = [sheet for sheet in named if sheet.available is None or sheet.available > 0]
     fit = [rect for rect in rects if any(_fits(rect, sheet) for sheet in usable)]
     unfit = tuple(rect for rect in rects if not any(_fits(rect, sheet) for sheet in usable))
-    proof = _proof(item, fit, usable, node_limit)
-    cuts, left = _best_cut(item, fit, usable, _bound(proof, fit, usable, None), node_limit)
-    placed = [rect for cut in cuts for strip in cut.strips for rect in strip.rects]
-    cents = sum(cut.sheet.price for cut in cuts)
-    if left:
-        proof = _proof(item, placed, usable, node_limit)
-    bound = _bound(proof, placed, usable, cents)
-    if bound < cents and len(placed) <= _SEARCH_PIECES:
-        cuts, bound, proof = _search(cuts, bound, proof, placed, usable)
-        cents = sum(cut.sheet.price for cut in cuts)
+    cuts, left, first = _least_money(item, fit, usable, node_limit)
+    cents = _money(cuts)
+    cuts, shelf = _least_shelf(item, fit, usable, cuts, node_limit) if not left else (cuts, None)
     done = tuple(_tidy(replace(cut, sheet=sheets[int(cut.sheet.rack)])) for cut in cuts)
-    return FeltPlan(item, done, (*unfit, *left), cents, bound, cents == bound, proof if bound else FeltCertificate())
+    return FeltPlan(item, done, (*unfit, *left), cents, first.bound, cents == first.bound, first.certificate, shelf)
+
+
+def _money(cuts: Sequence[SheetCut]) -> int:
+    """Add up the prices of the sheets."""
+    return sum(cut.sheet.price for cut in cuts)
+
+
+def _least_money(
+    item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit: int
+) -> tuple[list[SheetCut], list[Rect], FeltBound]:
+    """Cut for the least money; also return the pieces left over, and the bound for the others with its weights."""
+    proof = _proof(item, rects, sheets, node_limit)
+    cuts, left = _best_cut(item, rects, sheets, _bound(proof, rects, sheets, None), node_limit)
+    placed = [rect for cut in cuts for strip in cut.strips for rect in strip.rects]
+    if left:
+        proof = _proof(item, placed, sheets, node_limit)
+    bound = _bound(proof, placed, sheets, _money(cuts))
+    if bound < _money(cuts) and len(placed) <= _SEARCH_PIECES:
+        cuts, bound, proof = _search(cuts, bound, proof, placed, sheets)
+    return cuts, left, FeltBound(bound, proof if bound else FeltCertificate())
+
+
+def _least_shelf(
+    item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], cuts: list[SheetCut], node_limit: int
+) -> tuple[list[SheetCut], FeltBound | None]:
+    """Take as little as can be of the whole sheets on the shelf; the sheets that are bought are there already.
+
+    The same question over again: a sheet from the shelf costs its area, and what is bought costs nothing more.
+    """
+    used = Counter(cut.sheet for cut in cuts)
+    if not any(sheet.from_shelf for sheet in used):
+        return cuts, None
+    anew = {sheet: _as_given(sheet, used[sheet]) for sheet in sheets}
+    again = [sheet for sheet in anew.values() if sheet.available is None or sheet.available > 0]
+    found, left, proof = _least_money(item, rects, again, node_limit)
+    before = sum(cut.sheet.area for cut in cuts if cut.sheet.from_shelf)
+    if left or _money(found) > before:
+        return cuts, proof if not left and proof.bound <= before else FeltBound(0, FeltCertificate())
+    as_named = {new: old for old, new in anew.items()}
+    return [replace(cut, sheet=as_named[cut.sheet]) for cut in found], proof
+
+
+def _as_given(sheet: Sheet, used: int) -> Sheet:
+    """Price a sheet for the second question."""
+    if sheet.from_shelf:
+        return replace(sheet, cents=sheet.area)
+    return replace(sheet, cents=0, available=used) if sheet.price else sheet
 
 
 def _best_cut(
@@ -221,7 +272,13 @@ def _tidy(cut: SheetCut) -> SheetCut:
 
 def _strip_plan(rects: Sequence[Rect], length: int, node_limit: int) -> Plan:
     """Plan the fewest strips of one width; the labels are places in the list."""
-    pieces = [Piece(str(place), rect.length) for place, rect in enumerate(rects)]
+    return _strips_of(tuple(rect.length for rect in rects), length, node_limit)
+
+
+@lru_cache(maxsize=32)
+def _strips_of(lengths: tuple[int, ...], length: int, node_limit: int) -> Plan:
+    """Plan strips once, although the proof and several tries ask for the same."""
+    pieces = [Piece(str(place), wanted) for place, wanted in enumerate(lengths)]
     return plan_bars("strip", pieces, [Stock("strip", length, 1, None)], 0, 0, node_limit)
 
 
@@ -246,7 +303,7 @@ def _proof(item: str, rects: Sequence[Rect], sheets: Sequence[Sheet], node_limit
     for width in sorted({rect.width for rect in rects}, reverse=True):
         plan = _strip_plan([rect for rect in rects if rect.width == width], longest, node_limit)
         # a bound that rests on a search has no weights that show it: the weights alone are evaluated
-        probe = FeltPlan("", (), (), 0, 0, True, FeltCertificate(tuple((width, c) for c in plan.certificate.covers)))
+        probe = FeltCertificate(tuple((width, cover) for cover in plan.certificate.covers))
         sizes = Counter((rect.length, rect.width) for rect in rects if rect.width == width)
         least += [width] * least_strips(probe, sizes, sheets)[width]
         strip_covers += [(width, cover) for cover in plan.certificate.covers]
@@ -274,7 +331,7 @@ def _priced(rects: Sequence[Rect], sheets: Sequence[Sheet]) -> tuple[tuple[int, 
 def _choices(proof: FeltCertificate, rects: Sequence[Rect], sheets: Sequence[Sheet], cents: int) -> Choices:
     """Set up the choices of sheets for less than some money that the weights do not rule out."""
     sizes = Counter((rect.length, rect.width) for rect in rects)
-    totals, worths = weigh(FeltPlan("", (), (), 0, 0, True, proof), sizes, sheets)
+    totals, worths = weigh(proof, sizes, sheets)
     prices = [sheet.price for sheet in sheets]
     return Choices(cents, prices, [sheet.available for sheet in sheets], totals, worths, len(rects))
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from railwright.shop.cutting.certificate import Choices, knapsack_worths
-from railwright.shop.cutting.felt_model import FeltPlan, Rect, Sheet, SheetCut
+from railwright.shop.cutting.felt_model import FeltCertificate, FeltPlan, Rect, Sheet, SheetCut
 
 Sizes = Counter[tuple[int, int]]
 _Pairs = tuple[tuple[int, int], ...]
@@ -30,6 +30,7 @@ def check_felt(plan: FeltPlan, rects: Sequence[Rect], sheets: Sequence[Sheet]) -
         *_check_stock(plan, sheets),
         *_check_money(plan),
         *_check_bound(plan, sheets),
+        *_check_shelf(plan, sheets),
     ]
 
 
@@ -81,19 +82,45 @@ def _check_money(plan: FeltPlan) -> Iterator[str]:
 
 def _check_bound(plan: FeltPlan, sheets: Sequence[Sheet]) -> Iterator[str]:
     """Try every choice of sheets that is cheaper than the bound."""
-    if plan.bound_cents <= 0:
+    prices, available = [sheet.price for sheet in sheets], [sheet.available for sheet in sheets]
+    for fault in _check_choices(plan, sheets, plan.certificate, (plan.bound_cents, prices, available)):
+        yield f"the bound: {fault}"
+
+
+def _check_shelf(plan: FeltPlan, sheets: Sequence[Sheet]) -> Iterator[str]:
+    """Try every choice of whole sheets from the shelf that is smaller than the bound, beside those that are bought."""
+    proof = plan.shelf
+    if proof is None:
         return
-    if any(weight < 0 for weight in _all_weights(plan)):
+    if not 0 <= proof.bound <= plan.shelf_area:
+        yield f"the bound of {proof.bound} from the shelf is not between nothing and {plan.shelf_area}"
+    bought = Counter(cut.sheet for cut in plan.sheets)  # equal entries of the list share what was bought
+    areas = [sheet.area if sheet.from_shelf else 0 for sheet in sheets]
+    available = [bought.pop(sheet, 0) if sheet.price else sheet.available for sheet in sheets]
+    for fault in _check_choices(plan, sheets, proof.certificate, (proof.bound, areas, available)):
+        yield f"the bound of what the shelf gives: {fault}"
+
+
+def _check_choices(
+    plan: FeltPlan, sheets: Sequence[Sheet], proof: FeltCertificate, question: tuple[int, list[int], list[int | None]]
+) -> Iterator[str]:
+    """Try every choice of sheets that stays below a bound; the question is the bound, the prices and what there is."""
+    bound, prices, available = question
+    if bound <= 0:
+        return
+    if any(weight < 0 for weight in _all_weights(proof)):
         yield "the certificate has negative weights"
         return
     sizes: Sizes = Counter(
         (rect.length, rect.width) for cut in plan.sheets for strip in cut.strips for rect in strip.rects
     )
-    totals, worths = weigh(plan, sizes, sheets)
+    there = [place for place, number in enumerate(available) if number is None or number > 0]
+    sheets = [sheets[place] for place in there]
+    totals, worths = weigh(proof, sizes, sheets)
     choices = Choices(
-        plan.bound_cents,
-        [sheet.price for sheet in sheets],
-        [sheet.available for sheet in sheets],
+        bound,
+        [prices[place] for place in there],
+        [available[place] for place in there],
         totals,
         worths,
         sum(sizes.values()),
@@ -103,49 +130,48 @@ def _check_bound(plan: FeltPlan, sheets: Sequence[Sheet]) -> Iterator[str]:
             yield "the certificate leaves too many choices of sheets to be verified"
             return
         chosen = [sheet for sheet, number in zip(sheets, choice, strict=True) for _ in range(number)]
-        if layout_exists(sizes, chosen, plan.certificate.search_nodes) is not False:
-            yield f"sheets for less than the bound are not ruled out: {choice}"
+        if layout_exists(sizes, chosen, proof.search_nodes) is not False:
+            yield f"sheets for less are not ruled out: {choice}"
             return
 
 
-def _all_weights(plan: FeltPlan) -> Iterator[int]:
-    """Yield every weight of the certificate."""
-    proof = plan.certificate
+def _all_weights(proof: FeltCertificate) -> Iterator[int]:
+    """Yield every weight of a certificate."""
     for cover in [*(cover for _, cover in proof.strip_covers), *proof.sheet_covers]:
         yield from (weight for _, weight in cover.weights)
     for joint in proof.joint_covers:
         yield from (weight for _, _, weight in joint)
 
 
-def weigh(plan: FeltPlan, sizes: Sizes, sheets: Sequence[Sheet]) -> tuple[list[int], list[list[int]]]:
+def weigh(proof: FeltCertificate, sizes: Sizes, sheets: Sequence[Sheet]) -> tuple[list[int], list[list[int]]]:
     """Evaluate the weightings of a certificate: the weight of everything, and what each sheet is worth.
 
     Args:
-        plan: its certificate is used.
+        proof: the certificate.
         sizes: how often each (length, width) is wanted.
         sheets: the sheets to be had.
 
     Returns:
         Totals and worths, one entry a weighting.
     """
-    strips = least_strips(plan, sizes, sheets)
+    strips = least_strips(proof, sizes, sheets)
     totals, worths = [], []
-    for cover in plan.certificate.sheet_covers:
+    for cover in proof.sheet_covers:
         weights = dict(cover.weights)
         totals.append(sum(weights.get(width, 0) * number for width, number in strips.items()))
         worths.append(knapsack_worths(weights, strips, [sheet.width for sheet in sheets]))
-    for joint in plan.certificate.joint_covers:
+    for joint in proof.joint_covers:
         values = {(length, width): weight for length, width, weight in joint}
         totals.append(sum(values.get(size, 0) * number for size, number in sizes.items()))
         worths.append([joint_worth(values, sizes, sheet) for sheet in sheets])
     return totals, worths
 
 
-def least_strips(plan: FeltPlan, sizes: Sizes, sheets: Sequence[Sheet]) -> dict[int, int]:
+def least_strips(proof: FeltCertificate, sizes: Sizes, sheets: Sequence[Sheet]) -> dict[int, int]:
     """Count the strips of each width that there must be, were every sheet as long as the longest."""
     longest = max(sheet.length for sheet in sheets)
     least = {width: 1 for _, width in sizes}
-    for width, cover in plan.certificate.strip_covers:
+    for width, cover in proof.strip_covers:
         lengths = {length: number for (length, other), number in sizes.items() if other == width}
         weights = dict(cover.weights)
         total = sum(weights.get(length, 0) * number for length, number in lengths.items())

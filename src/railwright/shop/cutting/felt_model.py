@@ -38,6 +38,16 @@ class Sheet:
         """The money this sheet adds to a plan, in cents."""
         return 0 if self.offcut else self.cents
 
+    @property
+    def from_shelf(self) -> bool:
+        """Whether this is a whole sheet that lies on the shelf, already paid for."""
+        return not self.offcut and self.available is not None and self.cents == 0
+
+    @property
+    def area(self) -> int:
+        """The area of one sheet, in hundredths of a square millimetre."""
+        return self.length * self.width
+
 
 @dataclass(frozen=True, slots=True)
 class Strip:
@@ -73,10 +83,36 @@ class FeltCertificate:
     joint_covers: tuple[tuple[tuple[int, int, int], ...], ...] = ()
     search_nodes: int = 0
 
+    def explain(self) -> str:
+        """Say in one sentence what the proof rests on."""
+        if not (self.strip_covers or self.sheet_covers or self.joint_covers):
+            return "nothing costs less than nothing"
+        text = (
+            "integer weights of pieces in strips, strips in sheets and pieces in sheets rule out every cheaper choice"
+        )
+        if self.search_nodes:
+            text += f", the last ones by a complete search of at most {self.search_nodes} nodes"
+        return text
+
+
+@dataclass(frozen=True, slots=True)
+class FeltBound:
+    """A bound and the weights that show it.
+
+    The bound of a plan's ``shelf`` is an area in hundredths of a square millimetre: how little of the whole sheets on
+    the shelf any plan takes that buys no other sheets. Its weights are held against areas in place of money.
+    """
+
+    bound: int
+    certificate: FeltCertificate
+
 
 @dataclass(frozen=True, slots=True)
 class FeltPlan:
-    """How to cut the pieces of one felt, what that costs, and what no plan can undercut."""
+    """How to cut the pieces of one felt, what that costs, and what no plan can undercut.
+
+    ``shelf`` is there where whole sheets come from the shelf.
+    """
 
     item: str
     sheets: tuple[SheetCut, ...]
@@ -85,6 +121,12 @@ class FeltPlan:
     bound_cents: int
     proven: bool
     certificate: FeltCertificate
+    shelf: FeltBound | None = None
+
+    @property
+    def shelf_area(self) -> int:
+        """The area of the whole sheets taken from the shelf, in hundredths of a square millimetre."""
+        return sum(cut.sheet.area for cut in self.sheets if cut.sheet.from_shelf)
 
     @property
     def offcut_area(self) -> int:

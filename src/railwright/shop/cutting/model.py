@@ -56,6 +56,11 @@ class Stock:
         """The money this bar adds to a plan, in cents."""
         return 0 if self.offcut else self.cents
 
+    @property
+    def from_shelf(self) -> bool:
+        """Whether this is a whole bar that lies on the shelf, already paid for."""
+        return not self.offcut and self.available is not None and self.cents == 0
+
 
 @dataclass(frozen=True, slots=True)
 class Bar:
@@ -96,11 +101,24 @@ class Certificate:
 
 
 @dataclass(frozen=True, slots=True)
+class ShelfProof:
+    """How little of the whole bars on the shelf any plan takes that buys no other bars than this one.
+
+    ``bound`` is a length in tenths of a millimetre; the certificate weighs with lengths where that of a plan weighs
+    with money.
+    """
+
+    bound: int
+    certificate: Certificate
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """How to saw the pieces of one item, what that costs, and what no plan can undercut.
 
     ``unplaced`` holds pieces that fit no stock, and those for which the stock to be had does not suffice; money
-    and bound are for the others. ``proven`` says that money and bound are equal.
+    and bound are for the others. ``proven`` says that money and bound are equal. ``shelf`` is there where whole bars
+    come from the shelf.
     """
 
     item: str
@@ -112,6 +130,12 @@ class Plan:
     bound_cents: int
     proven: bool
     certificate: Certificate
+    shelf: ShelfProof | None = None
+
+    @property
+    def shelf_length(self) -> int:
+        """The length of the whole bars taken from the shelf, in tenths of a millimetre."""
+        return sum(bar.stock.length for bar in self.bars if bar.stock.from_shelf)
 
     @property
     def setups(self) -> int:

@@ -1,6 +1,6 @@
 """Among plans of equal money the better one: offcuts first, then few saw set-ups, then one long remnant.
 
-None of this changes which bars are bought; nothing here is proven least.
+None of this changes which bars are bought or adds one from the shelf; nothing here is proven least.
 """
 
 from __future__ import annotations
@@ -14,8 +14,11 @@ from railwright.shop.cutting.model import Piece
 
 #: Comparisons of single pieces that one plan is worth.
 _COMPARISONS = 300_000
-#: Empty bars of one kind that are looked at; a kind without price may be had without limit.
-_EMPTY = 50
+#: Empty offcuts of one kind that are looked at.
+EMPTY = 50
+
+#: Bars that are tried as the first to be sawn, fewer of them where there are many pieces.
+_STARTS, _STARTED_PIECES = 12, 2_400
 
 Counts = Counter[int]
 
@@ -29,27 +32,26 @@ class Load:
     pieces: list[Piece]
 
 
-def use_offcuts(instance: Instance, patterns: Sequence[Pattern]) -> list[Pattern]:
-    """Move pieces from bought bars to offcuts, used or not, so that more of the offcuts is used.
+def use_offcuts(instance: Instance, patterns: Sequence[Pattern], offcuts: Sequence[bool]) -> list[Pattern]:
+    """Move pieces from whole bars to offcuts, used or not, so that more of the offcuts is used.
 
     Args:
         instance: pieces and stock.
         patterns: a plan.
+        offcuts: for each stock, whether it is an offcut.
 
     Returns:
-        The plan with the same bought bars or fewer.
+        The plan with the same whole bars or fewer.
     """
     bars = [(stock, Counter(dict(kinds))) for stock, kinds in patterns]
     used = Counter(stock for stock, _ in patterns)
-    for stock, price in enumerate(instance.prices):
-        if price == 0:
-            bars += [(stock, Counter()) for _ in range(min(_EMPTY, instance.limit[stock] - used[stock]))]
-    free = sorted(
-        (bar for bar in bars if instance.prices[bar[0]] == 0), key=lambda bar: (instance.rooms[bar[0]], bar[0])
-    )
-    paid = [bar for bar in bars if instance.prices[bar[0]] > 0]
-    for stock, kinds in free:
-        for _, others in paid:
+    for stock, offcut in enumerate(offcuts):
+        if offcut:
+            bars += [(stock, Counter()) for _ in range(min(EMPTY, instance.limit[stock] - used[stock]))]
+    shelf = sorted((bar for bar in bars if offcuts[bar[0]]), key=lambda bar: (instance.rooms[bar[0]], bar[0]))
+    whole = [bar for bar in bars if not offcuts[bar[0]]]
+    for stock, kinds in shelf:
+        for _, others in whole:
             repartition(instance.widths, kinds, instance.rooms[stock], others)
     return [(stock, tuple(sorted((+kinds).items()))) for stock, kinds in bars if +kinds]
 
@@ -91,18 +93,18 @@ def fullest(widths: Sequence[int], items: Sequence[int], room: int) -> Counts:
     return chosen
 
 
-def gather_rest(instance: Instance, patterns: Sequence[Pattern]) -> list[Pattern]:
-    """Empty the bought bar with most room left into the other bought bars, so that the rests come together."""
+def gather_rest(instance: Instance, patterns: Sequence[Pattern], offcuts: Sequence[bool]) -> list[Pattern]:
+    """Empty the whole bar with most room left into the other whole bars, so that the rests come together."""
     bars = [(stock, Counter(dict(kinds))) for stock, kinds in patterns]
-    paid = [bar for bar in bars if instance.prices[bar[0]] > 0]
-    if not paid:
+    whole = [bar for bar in bars if not offcuts[bar[0]]]
+    if not whole:
         return list(patterns)
 
     def rest(bar: tuple[int, Counts]) -> int:
         return instance.rooms[bar[0]] - sum(instance.widths[kind] * count for kind, count in bar[1].items())
 
-    roomiest = max(paid, key=rest)
-    for bar in paid:
+    roomiest = max(whole, key=rest)
+    for bar in whole:
         if bar is not roomiest:
             repartition(instance.widths, bar[1], instance.rooms[bar[0]], roomiest[1])
     return [(stock, tuple(sorted((+kinds).items()))) for stock, kinds in bars if +kinds]
@@ -143,14 +145,16 @@ def _take(offered: dict[str, list[Piece]], settings: set[str]) -> Piece:
     return piece
 
 
-def exchange(loads: Sequence[Load], kerf: int) -> None:
-    """Exchange pieces between bars while that saves settings and both still fit.
+def exchange(loads: Sequence[Load], kerf: int, offcuts: Sequence[bool]) -> None:
+    """Exchange pieces between bars while that saves settings and both still fit; no offcut gets emptier.
 
     Args:
         loads: the bars; changed in place.
         kerf: width of one cut.
+        offcuts: for each stock, whether it is an offcut.
     """
     left = [load.room - sum(piece.length + kerf for piece in load.pieces) for load in loads]
+    is_offcut = [offcuts[load.stock] for load in loads]
     settings = [Counter(piece.setup for piece in load.pieces) for load in loads]
     budget = _COMPARISONS
     for a, load in enumerate(loads):
@@ -158,7 +162,7 @@ def exchange(loads: Sequence[Load], kerf: int) -> None:
             if settings[a][piece.setup] > 1:
                 continue
             partner = None
-            for partner, cost in _partners(loads, settings, left, a, piece):
+            for partner, cost in _partners((loads, settings, left, is_offcut), a, piece):
                 budget -= cost
                 if partner is not None or budget <= 0:
                     break
@@ -172,9 +176,10 @@ _Place = tuple[int, int]
 
 
 def _partners(
-    loads: Sequence[Load], settings: Sequence[Counter[str]], left: Sequence[int], a: int, piece: Piece
+    state: tuple[Sequence[Load], Sequence[Counter[str]], Sequence[int], Sequence[bool]], a: int, piece: Piece
 ) -> Iterator[tuple[_Place | None, int]]:
     """Yield pieces whose exchange for the only one of its setting saves a setting; what was compared is counted."""
+    loads, settings, left, is_offcut = state
     for b, other in enumerate(loads):
         if b == a or not settings[b][piece.setup]:
             yield None, 1
@@ -183,6 +188,8 @@ def _partners(
             change = candidate.length - piece.length
             alone = settings[b][candidate.setup] == 1
             known = settings[a][candidate.setup] > 0
+            if change * (is_offcut[a] - is_offcut[b]) < 0:  # an offcut would lose length to a whole bar
+                continue
             if candidate.setup != piece.setup and (alone or known) and -left[b] <= change <= left[a]:
                 yield (b, place), 1
         yield None, len(other.pieces)
@@ -201,12 +208,31 @@ def _swap(loads: Sequence[Load], settings: Sequence[Counter[str]], left: list[in
     settings[b][first.setup] += 1
 
 
-def sawing_order(loads: Sequence[Load], scrap_first: Sequence[bool]) -> list[Load]:
+def best_order(loads: Sequence[Load], offcuts: Sequence[bool]) -> list[Load]:
+    """Order bars for the fewest set-ups of some tries: each bar once the first; of equal orders, offcuts first.
+
+    Args:
+        loads: the bars.
+        offcuts: for each stock, whether it is an offcut.
+
+    Returns:
+        The bars in order, as ``sawing_order`` gives them.
+    """
+    anyhow = [False] * len(offcuts)
+    orders = [sawing_order(loads, offcuts), sawing_order(loads, anyhow)]
+    pieces = sum(len(load.pieces) for load in loads)
+    for first in range(min(len(loads), _STARTS, _STARTED_PIECES // max(1, pieces))):
+        orders += [sawing_order(loads, rule, first) for rule in (offcuts, anyhow)]
+    return min(orders, key=count_setups)
+
+
+def sawing_order(loads: Sequence[Load], scrap_first: Sequence[bool], first: int = 0) -> list[Load]:
     """Order bars, and pieces on bars, so that the saw stays as it is set from one bar to the next.
 
     Args:
         loads: the bars.
         scrap_first: for each stock, whether it is an offcut; offcuts are sawn first.
+        first: which of the bars that may be sawn first is, by stock and content.
 
     Returns:
         The bars in order; in each the pieces of one setting together, the long ones first.
@@ -219,7 +245,8 @@ def sawing_order(loads: Sequence[Load], scrap_first: Sequence[bool]) -> list[Loa
     while waiting:
         offcuts = scrap_first[loads[waiting[0]].stock]
         same = [n for n in waiting if scrap_first[loads[n].stock] == offcuts]
-        number = next((n for n in same if any(piece.setup == setting for piece in loads[n].pieces)), same[0])
+        start = same[min(first, len(same) - 1) if not done else 0]
+        number = next((n for n in same if any(piece.setup == setting for piece in loads[n].pieces)), start)
         waiting.remove(number)
         after = {piece.setup for n in same if n != number for piece in loads[n].pieces}
         load = loads[number]

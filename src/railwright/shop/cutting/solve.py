@@ -9,17 +9,19 @@ from dataclasses import dataclass, replace
 from railwright.shop.cutting.bound import Need, counts_below, need_of, quick_weights
 from railwright.shop.cutting.heuristic import fill_bars, fill_counts
 from railwright.shop.cutting.instance import Instance, Pattern, fits_some, make_instance, residual
-from railwright.shop.cutting.model import Bar, Certificate, Cover, Piece, Plan, Stock, remnant
-from railwright.shop.cutting.money import least_money
+from railwright.shop.cutting.model import Bar, Certificate, Cover, Piece, Plan, ShelfProof, Stock, remnant
+from railwright.shop.cutting.money import Answer, least_money
 from railwright.shop.cutting.polish import (
+    EMPTY,
     Load,
-    count_setups,
+    best_order,
     exchange,
     gather_rest,
     hand_out,
     sawing_order,
     use_offcuts,
 )
+from railwright.shop.cutting.refine import merit, refined
 
 NODE_LIMIT = 700
 
@@ -34,8 +36,9 @@ def plan_bars(
 ) -> Plan:
     """Plan how to saw pieces from bars at the least money.
 
-    The objectives, each among the best of the one before: least money for bought bars; most length cut from
-    offcuts; fewest saw set-ups; longest single remnant. Only the money is proven.
+    The objectives, each among the best of the one before: least money for bought bars; for that purchase least length
+    of whole bars from the shelf; most length cut from offcuts; fewest saw set-ups; longest single remnant. The first
+    two come with a proof or a bound.
 
     Args:
         item: code of the material.
@@ -65,11 +68,12 @@ def plan_bars(
         bars, unplaced = _short_bars(placeable, patterns, problem)
         return _short_plan(item, bars, (*unfit, *unplaced), kerf, trim)
     answer = least_money(instance, patterns, node_limit)
-    bars = _bars(polished(placeable, answer.patterns, problem), problem)
-    covers = tuple(_cover(instance, need, kerf) for need in answer.needs if answer.bound)
-    proof = Certificate(covers, answer.search_nodes)
+    spared = _least_shelf(problem, answer.patterns, node_limit)
+    bars = _bars(polished(placeable, (spared or answer).patterns, problem), problem)
     cents = sum(bar.stock.price for bar in bars)
-    return Plan(item, kerf, trim, bars, tuple(unfit), cents, answer.bound, cents == answer.bound, proof)
+    shelf = ShelfProof(spared.bound, _certificate(problem, spared)) if spared else None
+    proof = _certificate(problem, answer)
+    return Plan(item, kerf, trim, bars, tuple(unfit), cents, answer.bound, cents == answer.bound, proof, shelf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +84,26 @@ class _Problem:
     stock: tuple[Stock, ...]
     kerf: int
     trim: int
+
+
+def _least_shelf(problem: _Problem, patterns: list[Pattern], node_limit: int) -> Answer | None:
+    """Take as little as can be of the whole bars on the shelf; the bars that are bought are there already.
+
+    The same question over again: a bar from the shelf costs its length, and what is bought costs nothing more.
+    """
+    instance, stock = problem.instance, problem.stock
+    used = Counter(kind for kind, _ in patterns)
+    if not any(stock[kind].from_shelf for kind in used):
+        return None
+    prices = tuple(bar.length if bar.from_shelf else 0 for bar in stock)
+    limits = zip(stock, instance.limit, strict=True)
+    limit = tuple(used[k] if bar.price else most for k, (bar, most) in enumerate(limits))
+    return least_money(replace(instance, prices=prices, limit=limit), patterns, node_limit)
+
+
+def _certificate(problem: _Problem, answer: Answer) -> Certificate:
+    covers = tuple(_cover(problem.instance, need, problem.kerf) for need in answer.needs if answer.bound)
+    return Certificate(covers, answer.search_nodes)
 
 
 def _short_plan(item: str, bars: tuple[Bar, ...], unplaced: tuple[Piece, ...], kerf: int, trim: int) -> Plan:
@@ -133,7 +157,7 @@ def _short_bars(
 
 
 def polished(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[Load]:
-    """Choose among plans with the same bought bars: fewest set-ups, then the longest remnant.
+    """Choose among plans with the same bought bars: most from offcuts, fewest set-ups, the longest remnant.
 
     Args:
         pieces: the pieces that the plan places.
@@ -144,20 +168,22 @@ def polished(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Pro
         The bars in sawing order.
     """
     instance, kerf = problem.instance, problem.kerf
-    shelf = use_offcuts(instance, patterns)
+    offcuts = [bar.offcut for bar in problem.stock]
+    shelf = use_offcuts(instance, patterns, offcuts)
     tries = []
-    for candidate in (shelf, gather_rest(instance, shelf), *_grouped(pieces, shelf, problem)):
+    for candidate in (shelf, gather_rest(instance, shelf, offcuts), *_grouped(pieces, shelf, problem)):
         loads = hand_out(instance, candidate, pieces, kerf)
-        exchange(loads, kerf)
-        loads = sawing_order(loads, [bar.offcut for bar in problem.stock])
+        exchange(loads, kerf, offcuts)
+        loads = sawing_order(loads, offcuts)
         tries.append(loads)
-    return min(tries, key=lambda loads: (count_setups(loads), -_longest(loads, kerf)))
+    best = min(tries, key=lambda loads: merit(loads, kerf, offcuts))
+    return best_order(refined(best, _spare_offcuts(best, problem), kerf, offcuts), offcuts)
 
 
 def _grouped(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[list[Pattern]]:
     """Fill the same bars with pieces in the order of their settings, if that places them all."""
     instance = problem.instance
-    if any(instance.prices[stock] == 0 for stock, _ in patterns):
+    if any(problem.stock[stock].offcut for stock, _ in patterns):
         return []
     setting = {piece.length + problem.kerf: piece.setup for piece in reversed(pieces)}
     order = sorted(range(len(instance.widths)), key=lambda kind: (setting.get(instance.widths[kind], ""), kind))
@@ -166,9 +192,16 @@ def _grouped(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Pro
     return [] if any(left) else [found]
 
 
-def _longest(loads: Sequence[Load], kerf: int) -> int:
-    """Return the longest room left on a bar."""
-    return max((load.room - sum(piece.length + kerf for piece in load.pieces) for load in loads), default=0)
+def _spare_offcuts(loads: Sequence[Load], problem: _Problem) -> list[Load]:
+    """List the offcuts that no piece is on yet."""
+    used = Counter(load.stock for load in loads)
+    kinds = zip(problem.stock, problem.instance.rooms, problem.instance.limit, strict=True)
+    return [
+        Load(k, room, [])
+        for k, (bar, room, limit) in enumerate(kinds)
+        if bar.offcut
+        for _ in range(min(limit - used[k], EMPTY))
+    ]
 
 
 def _bars(loads: Sequence[Load], problem: _Problem) -> tuple[Bar, ...]:
