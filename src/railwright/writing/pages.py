@@ -150,7 +150,7 @@ def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int
         if section.carrier and section.felt:
             number = section.section
             drawing = places.drawing(instrument, number)
-            machine = link(str(PurePosixPath(drawing).with_suffix(".dxf"))) if instrument.made else ""
+            machine = link(str(PurePosixPath(drawing).with_suffix(".dxf"))) if instrument.for_shop else ""
             yield number, link(drawing), machine
 
 
