@@ -28,13 +28,21 @@ def ledger_at(path: Path, tell: Callable[[str], None]) -> Iterator[sqlite3.Conne
     Raises:
         Stop: the ledger cannot be used or written; the message says why.
     """
-    from railwright.ledger.connection import LedgerTrouble, opened
+    from railwright.ledger.connection import opened
     from railwright.recording import settle_ledger
 
+    with ledger_trouble(), opened(path, tell=tell) as connection:
+        settle_ledger(connection, tell)
+        yield connection
+
+
+@contextmanager
+def ledger_trouble() -> Iterator[None]:
+    """Turn what is wrong with a ledger into the end of the command."""
+    from railwright.ledger.connection import LedgerTrouble
+
     try:
-        with opened(path, tell=tell) as connection:
-            settle_ledger(connection, tell)
-            yield connection
+        yield
     except LedgerTrouble as trouble:
         raise Stop(f"{trouble}.") from trouble
 

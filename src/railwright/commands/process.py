@@ -93,7 +93,7 @@ def _run(
         _say(f"Files in the earlier {out} had been changed or added; it is kept as {kept}.")
     elif kept:
         _say(f"The earlier {out} has an order or a cutting list that is not written again; it is kept as {kept}.")
-    for note in week.notes:
+    for note in (*week.notes, *(week.ledger.notes if week.ledger else ())):
         _say(note)
     show_week(week, out)
     return ASKED_FOR if strict and any(i.state != "release" for i in week.instruments) else OK

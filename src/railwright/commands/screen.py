@@ -114,7 +114,8 @@ def ledger_summary(week: Week) -> str:
     assert week.ledger is not None
     news = [one.standing.news for one in week.instruments if one.standing]
     counts = [f"{news.count(word)} {words}" for word, words in _NEWS.items() if word in news]
-    return f"Ledger, run {week.ledger.run}: {', '.join(counts) or 'no survey'}."
+    run = f"run {week.ledger.run}" if week.ledger.run else "nothing to enter"
+    return f"Ledger, {run}: {', '.join(counts) or 'no survey'}."
 
 
 _NEWS: dict[News, str] = {
