@@ -194,7 +194,7 @@ def keep_kit(
     number = int(cursor.lastrowid or 0)
     connection.executemany(
         "INSERT INTO kit_part VALUES (?, ?, ?, ?)",
-        ((number, item, unit, f"{quantity:f}") for item, (unit, quantity) in kit.parts.items()),
+        ((number, item, unit, f"{quantity.normalize():f}") for item, (unit, quantity) in kit.parts.items()),
     )
     connection.executemany(
         "INSERT INTO kit_piece VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
