@@ -23,7 +23,8 @@ def version_one(path: Path) -> None:
     file.execute(f"PRAGMA application_id = {APPLICATION_ID}")
     file.execute("PRAGMA user_version = 1")
     file.execute(
-        "INSERT INTO entry (id, kind, state, token, at, machine, program) VALUES (1, 'week', 'done', 't', 'a', 'm', 'p')"
+        "INSERT INTO entry (id, kind, state, token, at, machine, program) "
+        "VALUES (1, 'week', 'done', 't', 'a', 'm', 'p')"
     )
     file.execute("INSERT INTO instrument VALUES (1, 1)")
     file.execute(
@@ -116,7 +117,7 @@ def test_a_full_disk_is_a_sentence_and_leaves_the_ledger_as_it_was(tmp_path):
     with opened(path) as ledger:
         entered(ledger, piano("R-1"))
     before = path.read_bytes()
-    with pytest.raises(LedgerTrouble, match="disk with the ledger .* is full"), opened(path) as ledger:
+    with pytest.raises(LedgerTrouble, match=r"disk with the ledger .* is full"), opened(path) as ledger:
         pages = rows(ledger, "PRAGMA page_count")[0][0]
         ledger.execute(f"PRAGMA max_page_count = {pages}")
         for number in range(200):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tempfile
-from collections import Counter
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -281,11 +280,16 @@ def test_no_item_is_lost_or_doubled_whatever_happens(events):
         for event in events:
             book = _happens(ledger, book, event)
             check_sums(ledger)
-        needs = Counter(dict(rows(ledger, "SELECT item, sum(quantity) FROM kit_part p JOIN current_kit k ON k.id = kit_id "
-                                          "WHERE item = 'HF-30' GROUP BY item")))  # fmt: skip
-        out = rows(ledger, "SELECT -sum(change) FROM movement JOIN stock s ON s.id = stock_id "
-                           "WHERE item = 'HF-30' AND kind IN ('used', 'returned')")  # fmt: skip
-        assert (out[0][0] or 0) == needs["HF-30"], "what left the shelf is in the kits that count, no more and no less"
+        (needs,) = rows(
+            ledger,
+            "SELECT sum(quantity) FROM kit_part p JOIN current_kit k ON k.id = kit_id WHERE item = 'HF-30'",
+        )
+        (out,) = rows(
+            ledger,
+            "SELECT -sum(change) FROM movement JOIN stock s ON s.id = stock_id "
+            "WHERE item = 'HF-30' AND kind IN ('used', 'returned')",
+        )
+        assert (out[0] or 0) == (needs[0] or 0), "what left the shelf is in the kits that count, no more and no less"
         uncut = (
             "SELECT * FROM kit_piece p JOIN current_kit k ON k.id = p.kit_id WHERE NOT EXISTS (SELECT 1 FROM piece c "
         )
