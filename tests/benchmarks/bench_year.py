@@ -13,7 +13,7 @@ come deliveries, cancelled and resumed orders and stock-takes. At the end
 - every movement starts where the one before it ended, and nothing is promised that is not on the way;
 - what left the shelf for instruments is what the script of the year wanted, reckoned apart;
 - a replay into a new ledger without kills gives the same rows in every table, but for moments, tokens and places;
-- every week that is entered has its output folder, and every output its entry.
+- every order and cutting list that is entered has its output folder, and every output its entry.
 
 Then two offices enter a week at the same moment, and ``railwright process --ledger`` itself is killed around its swap.
 """
@@ -62,9 +62,9 @@ def script_of_year(weeks: int, pianos: int, dice: random.Random) -> Script:
     """Draw what happens: by week the surveys that come in, and what the office tells before them."""
     known: dict[str, dict[str, Any]] = {}
     script: Script = []
-    feet, bars = 0, 0
+    feet, bars, off = 0, 0, set[str]()
     for week in range(weeks):
-        surveys = []
+        surveys, before = [], set(known)
         sent: set[str] = set()
         for number in range(pianos):
             kind = dice.choices(["new", "again", "corrected"], [12, 4, 4])[0]
@@ -77,8 +77,12 @@ def script_of_year(weeks: int, pianos: int, dice: random.Random) -> Script:
             surveys.append(one)
         if dice.random() < 0.15:
             feet, bars = dice.randrange(60), dice.randrange(4)
-        told = {name: dice.sample(sorted(known), 1) if dice.random() < share else []
-                for name, share in (("cancel", 0.4), ("resume", 0.2))}  # fmt: skip
+        told: dict[str, list[str]] = {"cancel": [], "resume": []}
+        if off and dice.random() < 0.4:
+            told["resume"] = [dice.choice(sorted(off))]
+        if before - off and dice.random() < 0.5:
+            told["cancel"] = [dice.choice(sorted(before - off))]
+        off = (off | set(told["cancel"])) - set(told["resume"])
         script.append({"surveys": surveys, "feet": feet, "bars": bars, "deliver": dice.random(), **told})
     return script
 
@@ -236,21 +240,15 @@ def replay(ledger: Path, script: Script, desk: Path) -> None:
         enter_week(ledger, desk / f"week-{number:02d}", week)
 
 
-def feet_wanted(script: Script, cancelled: set[str], connection: Any) -> int:
-    """Reckon apart how many feet are in kits: of each order the last survey that was not held, unless cancelled.
-
-    A survey that came while its order was cancelled counts once the order is resumed and it is sent again, so the
-    ledger's own list of what is cancelled at each week's end cannot be used; the kits that stand are counted by order.
-    """
+def feet_wanted(script: Script, cancelled: set[str]) -> int:
+    """Reckon apart how many feet are in kits: those of each order's last survey that was neither held nor cancelled."""
     wanted = Counter[str]()
     off: set[str] = set()
-    for number, week in enumerate(script):
-        if number:
-            for order in week["cancel"]:
-                if order in wanted or order in {one["order"] for each in script[:number] for one in each["surveys"]}:
-                    off.add(order)
-                    wanted.pop(order, None)
-            off -= set(week["resume"])
+    for week in script:
+        for order in week["cancel"]:
+            off.add(order)
+            wanted.pop(order, None)
+        off -= set(week["resume"])
         for one in week["surveys"]:
             if not one["held"] and one["order"] not in off:
                 wanted[one["order"]] = one["feet"]
@@ -267,9 +265,10 @@ def compare(place: Path, script: Script) -> None:
         print(f"Equal to a replay without cuts: {sum(map(len, one.values()))} rows in {len(one)} tables.")
         check_sums(year)
         known = {row[0] for row in rows(year, "SELECT token FROM entry")}
-        entered = {row[0] for row in rows(year, "SELECT token FROM entry WHERE kind = 'week'")}
+        planned = "SELECT token FROM entry WHERE id IN (SELECT entry_id FROM order_line UNION SELECT entry_id FROM bar)"
+        entered = {row[0] for row in rows(year, planned)}
         written = {token for out in (place / "desk").glob("week-*") if (token := token_of(out))}
-        assert entered <= written, "an entry without its output"  # a week sent again leaves its output beside
+        assert entered <= written, "plans without their output"  # of a week sent again they lie beside
         assert written <= known, "an output without its entry"
         cancelled = {
             str(row[0])
@@ -283,7 +282,7 @@ def compare(place: Path, script: Script) -> None:
             "SELECT -sum(change) FROM movement m JOIN stock s ON s.id = m.stock_id "
             "WHERE item = 'HF-30' AND kind IN ('used', 'returned')",
         )
-        wanted = feet_wanted(script, cancelled, year)
+        wanted = feet_wanted(script, cancelled)
         assert used == (wanted,), f"{used} feet are used, {wanted} wanted"
         print(f"{wanted} feet are in the kits that count: as many left the shelf.")
         bars = rows(year, "SELECT count(*), sum(offcut) FROM bar WHERE kind = 'bar'")[0]
