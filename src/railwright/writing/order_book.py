@@ -123,7 +123,8 @@ def _about(week: Week) -> str:
 def _notes(lines: Sequence[OrderLine], week: Week) -> list[str]:
     unpriced = [line.item for line in lines if without_price(line)]
     missing = [f"{item}: no price in the shop book; it is not in the total." for item in unpriced]
-    return missing + (list(week.notes) if lines is week.order else [])
+    told = [*week.notes, *(week.ledger.notes if week.ledger else ())]
+    return missing + (told if lines is week.order else [])
 
 
 def _write_line(
@@ -175,7 +176,7 @@ def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[
     survey = instrument.survey
     site, day = (survey.site or "") if survey else "", instrument.needed_by
     order = f"{instrument.order_no} {TO_CONFIRM}" if is_unconfirmed(instrument) else instrument.order_no
-    for part in instrument.parts:
+    for part in instrument.parts if instrument.added is None else instrument.added:
         quantity = Decimal(str(part.quantity))
         yield ("☐", order, site, day, part.item, names.get(part.item, ""), quantity, part.unit)
 
