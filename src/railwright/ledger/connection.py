@@ -155,7 +155,7 @@ def _told(path: Path) -> Iterator[None]:
 def _words(trouble: sqlite3.DatabaseError, path: Path) -> str:
     code = getattr(trouble, "sqlite_errorcode", 0) & 0xFF
     told = {
-        sqlite3.SQLITE_BUSY: "somebody else is writing the ledger {0}. Nothing was changed; wait a moment and run again",
+        sqlite3.SQLITE_BUSY: "somebody else is writing the ledger {0}. Nothing was changed; run again after it",
         sqlite3.SQLITE_LOCKED: "somebody else is writing the ledger {0}. Nothing was changed; run again",
         sqlite3.SQLITE_READONLY: "the ledger {0} cannot be written: the file or its folder is read-only. Nothing was "
         "changed",

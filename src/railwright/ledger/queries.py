@@ -82,8 +82,8 @@ def order_lines(connection: sqlite3.Connection, open_only: bool = False) -> Iter
     """Go through order lines, oldest first, each with its status.
 
     Yields:
-        All columns of ``order_line``, ``at`` (when it was ordered), ``open`` (still to come) and ``status``: ``ordered``,
-        ``delivered``, ``cancelled``, or ``from the shelf`` where nothing was bought.
+        All columns of ``order_line``, ``at`` (when it was ordered), ``open`` (still to come) and ``status``:
+        ``ordered``, ``delivered``, ``cancelled``, or ``from the shelf`` where nothing was bought.
     """
     where = "WHERE l.buy > l.delivered + l.cancelled" if open_only else ""
     return iter(

@@ -75,6 +75,7 @@ CREATE TABLE survey (
 );
 CREATE INDEX survey_entry ON survey (entry_id);
 CREATE INDEX survey_superseded_by ON survey (superseded_by) WHERE superseded_by IS NOT NULL;
+CREATE INDEX survey_fingerprint ON survey (fingerprint);
 CREATE INDEX survey_order ON survey (order_key);
 CREATE INDEX survey_piano ON survey (piano_key);
 CREATE INDEX survey_model ON survey (model_key) WHERE superseded_by IS NULL;
@@ -214,13 +215,19 @@ CREATE TABLE order_need (
   needed_by TEXT,
   PRIMARY KEY (order_line_id, order_no)
 ) WITHOUT ROWID;
+CREATE TABLE order_member (
+  order_line_id INTEGER NOT NULL REFERENCES order_line ON DELETE CASCADE,
+  item TEXT NOT NULL,
+  PRIMARY KEY (order_line_id, item)
+) WITHOUT ROWID;
 CREATE TABLE kit (
   id INTEGER PRIMARY KEY,
   instrument_id INTEGER NOT NULL REFERENCES instrument ON DELETE CASCADE,
   survey_id INTEGER NOT NULL REFERENCES survey ON DELETE CASCADE,
   entry_id INTEGER NOT NULL REFERENCES entry ON DELETE CASCADE,
   order_no TEXT NOT NULL,
-  needed_by TEXT
+  needed_by TEXT,
+  complete INTEGER NOT NULL CHECK (complete IN (0, 1))
 );
 CREATE INDEX kit_instrument ON kit (instrument_id, id);
 CREATE INDEX kit_entry ON kit (entry_id);
@@ -240,6 +247,7 @@ CREATE TABLE kit_piece (
   length INTEGER NOT NULL,
   width INTEGER NOT NULL,
   usable INTEGER NOT NULL,
+  worth_keeping INTEGER NOT NULL CHECK (worth_keeping IN (0, 1)),
   saw TEXT NOT NULL,
   PRIMARY KEY (kit_id, section, kind)
 ) WITHOUT ROWID;
