@@ -34,8 +34,8 @@ def cutting_yield(connection: sqlite3.Connection, on: date) -> Table:
     return table(
         "cutting_yield",
         "Yield of the cutting",
-        "By the month of the plan. Waste is what saw, trim and rests too short to keep took. The yield leaves out rests "
-        "that were kept, since they are used later.",
+        "By the month of the plan. Waste is what saw, trim and rests too short to keep took. The yield leaves out "
+        "rests that were kept, since they are used later.",
         (
             Column("month", "Month"),
             Column("item", "Item"),

@@ -20,7 +20,11 @@ _COLUMNS = (
     Column("needed_by", "Needed by", "day"),
     Column("days_to_order", "Survey to order", "count", "days"),
     Column(
-        "days_left", "Left for the shop", "count", "days", "from the order, or from today without one, to the day needed"
+        "days_left",
+        "Left for the shop",
+        "count",
+        "days",
+        "from the order, or from today without one, to the day needed",
     ),
     Column("standing", "Standing"),
 )

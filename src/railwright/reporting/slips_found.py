@@ -16,7 +16,9 @@ _RATE = (
     Column("share_from", "at least", "share", help="lower end of the 95 % range of the true share (Wilson)"),
     Column("share_to", "at most", "share", help="upper end of the 95 % range of the true share (Wilson)"),
 )
-_CORRECTED = Column("corrected", "Corrected since", "count", help="of those found, how many readings are other ones now")
+_CORRECTED = Column(
+    "corrected", "Corrected since", "count", help="of those found, how many readings are other ones now"
+)
 
 
 def slips_by_kind(connection: sqlite3.Connection, on: date) -> Table:

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Literal
 
-Kind = Literal["words", "day", "count", "number", "share", "money"]
+Kind = Literal["words", "day", "count", "number", "share", "money", "flag"]
 Value = str | int | float | Decimal | date | None
 
 

@@ -20,15 +20,15 @@ _FIRST = """
     SELECT s.instrument_id, min(s.id) AS survey_id FROM survey s JOIN entry e ON e.id = s.entry_id AND e.state = 'done'
     GROUP BY s.instrument_id
   ), judged AS (
-    SELECT v.instrument_id, v.survey_id, min(d.id) AS decision_id FROM visit v JOIN decision d ON d.survey_id = v.survey_id
-    GROUP BY v.survey_id
+    SELECT v.instrument_id, v.survey_id, min(d.id) AS decision_id
+    FROM visit v JOIN decision d ON d.survey_id = v.survey_id GROUP BY v.survey_id
   )
 """
 
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """One thing to look at again on a first survey: its kind and reading in words, and whether a correction followed."""
+    """One thing to look at again on a first survey: kind and reading in words, and whether a correction followed."""
 
     survey_id: int
     technician: str
@@ -50,8 +50,8 @@ def slips(connection: sqlite3.Connection) -> Iterator[Slip]:
         _FIRST
         + """
         SELECT j.survey_id, coalesce(s.technician, '') AS technician, f.rule, f.field,
-          coalesce((SELECT c.slip FROM section c WHERE c.decision_id = j.decision_id AND f.field LIKE 's' || c.section || '\\_%'
-            ESCAPE '\\'), '') AS slip,
+          coalesce((SELECT c.slip FROM section c
+            WHERE c.decision_id = j.decision_id AND f.field GLOB 's' || c.section || '_*'), '') AS slip,
           EXISTS (SELECT 1 FROM survey l JOIN change g ON g.survey_id = l.id AND g.field = f.field
             WHERE l.instrument_id = j.instrument_id AND l.id > j.survey_id) AS corrected
         FROM judged j JOIN survey s ON s.id = j.survey_id
@@ -78,7 +78,8 @@ def visits_by_technician(connection: sqlite3.Connection) -> dict[str, int]:
 def readings_taken(connection: sqlite3.Connection) -> dict[str, int]:
     """Count the filled cells of first surveys by reading, in words."""
     rows = connection.execute(
-        _FIRST + "SELECT r.field, count(*) AS taken FROM judged j JOIN reading r ON r.survey_id = j.survey_id GROUP BY 1"
+        _FIRST
+        + "SELECT r.field, count(*) AS taken FROM judged j JOIN reading r ON r.survey_id = j.survey_id GROUP BY 1"
     )
     taken: dict[str, int] = {}
     for row in rows:

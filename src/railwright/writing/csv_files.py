@@ -3,38 +3,44 @@
 from __future__ import annotations
 
 import csv
-import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from railwright.reporting.tables import Table, Value
+from railwright.reporting.tables import Column, Table, Value
 
 #: What office programs take for the start of a formula, or strip off before they look for one.
 _LIVE = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
-def write_csv(table: Table, path: Path) -> None:
+def write_csv(columns: Sequence[Column], rows: Iterable[tuple[Value, ...]], path: Path) -> int:
     """Write a table as UTF-8 with a mark at its start, which office programs need to read accents rightly.
 
     Texts that an office program would take for a formula get an apostrophe in front; numbers are written plainly,
     with a point for the decimals.
 
     Args:
-        table: what to write; the heading row has the keys of its columns.
+        columns: left to right; the heading row has their keys.
+        rows: taken one by one, each with a value a column.
         path: the file to write; its folder is made.
+
+    Returns:
+        The number of rows.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow([column.key for column in table.columns])
-    writer.writerows([inert(value) for value in row] for row in table.rows)
-    path.write_text(text.getvalue(), encoding="utf-8-sig", errors="replace", newline="")
+    count = 0
+    with path.open("w", encoding="utf-8-sig", errors="replace", newline="") as file:
+        writer = csv.writer(file, lineterminator="\r\n")
+        writer.writerow([column.key for column in columns])
+        for row in rows:
+            writer.writerow([inert(value) for value in row])
+            count += 1
+    return count
 
 
 def write_csv_files(tables: Iterable[Table], folder: Path) -> None:
     """Write each table under its name."""
     for table in tables:
-        write_csv(table, folder / f"{table.name}.csv")
+        write_csv(table.columns, table.rows, folder / f"{table.name}.csv")
 
 
 def inert(value: Value) -> Value:

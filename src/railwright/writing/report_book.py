@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from openpyxl.chart import BarChart, LineChart, Reference
-from openpyxl.chart.layout import Layout, ManualLayout
+from openpyxl.chart.legend import Legend
 from openpyxl.worksheet.worksheet import Worksheet
 
 from railwright.reporting.tables import Kind, Table
@@ -33,6 +33,7 @@ _FORMATS: dict[Kind, str] = {
     "number": "#,##0.0",
     "share": "0.0 %",
     "money": MONEY,
+    "flag": "",
 }
 #: Characters: the narrowest and the widest column, and what a sheet across the paper holds before print is too small.
 _NARROWEST, _WIDEST = 8, 46
@@ -121,9 +122,8 @@ def _draw(sheet: Worksheet, table: Table) -> None:
     chart.title, chart.y_axis.title = heading, up
     chart.y_axis.numFmt, chart.x_axis.number_format = "0", DAY if table.columns[names - 1].kind == "day" else "General"
     chart.x_axis.delete = chart.y_axis.delete = False
-    chart.legend.position = "b" if len(drawn) > 1 else "r"
-    if len(drawn) == 1:
-        chart.legend = None
-    chart.layout = Layout(manualLayout=ManualLayout())
+    chart.legend = Legend() if len(drawn) > 1 else None
+    if chart.legend:
+        chart.legend.position = "b"
     chart.width, chart.height = 24, 9
     sheet.add_chart(chart, f"A{last + 3}")
