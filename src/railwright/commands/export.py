@@ -27,7 +27,7 @@ def export(ledger: Path, out: Path, form: str) -> int:
 
     Writes one file a table to OUT. The ledger is only read.
     """
-    from railwright.commands.ledger_option import read_from
+    from railwright.commands.ask_ledger import read_from
     from railwright.commands.outputs import written_to
     from railwright.reporting.tidy import DICTIONARY, TABLES
     from railwright.writing.csv_files import write_csv

@@ -30,7 +30,7 @@ def report(ledger: Path, out: Path, on: datetime | None) -> int:
 
     Writes report.html, report.xlsx and a text file a table to OUT. The ledger is only read.
     """
-    from railwright.commands.ledger_option import read_from
+    from railwright.commands.ask_ledger import read_from
     from railwright.commands.outputs import written_to
     from railwright.reporting.report import report as ask
     from railwright.writing.csv_files import write_csv_files
