@@ -58,7 +58,7 @@ def _yield_row(row: sqlite3.Row) -> tuple[Value, ...]:
     used = taken - kept
     share = pieces / used if used > 0 else None
     counts = (row["month"], row["item"], unit, row["bars"], row["offcuts"])
-    return (*counts, taken, pieces, kept, used - pieces, share)
+    return (*counts, taken, pieces, kept, round(used - pieces, 8), share)
 
 
 def rests_on_shelf(connection: sqlite3.Connection, on: date) -> Table:

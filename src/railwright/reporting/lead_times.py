@@ -129,10 +129,16 @@ def _row(row: sqlite3.Row, parts: dict[str, date], on: date) -> tuple[Value, ...
         ordered,
         parts.get(row["order_no"]) if ordered else None,
         needed,
-        days_between(surveyed, ordered),
+        _days_taken(surveyed, ordered),
         left,
         _standing(ordered, left),
     )
+
+
+def _days_taken(surveyed: date | None, ordered: date | None) -> int | None:
+    """Count the days from survey to order; a survey dated after its order cannot be meant so."""
+    days = days_between(surveyed, ordered)
+    return days if days is None or days >= 0 else None
 
 
 def _standing(ordered: date | None, left: int | None) -> str:

@@ -40,6 +40,8 @@ _NARROWEST, _WIDEST = 8, 46
 _ACROSS = 90
 #: Points and hues of the charts, dark enough on white and apart in grey.
 _HUES = ("14532D", "C98A00", "8C1D0F", "0B5C7A")
+#: So many kinds of slip, the most frequent, are drawn; more names find no room along the foot.
+_MOST_KINDS = 10
 #: Charts by table: its title, what goes up, and the column of names along the foot with the columns that are drawn.
 _CHARTS = {
     "weeks": ("Surveys by state", "surveys", 1, (5, 6, 7), True),
@@ -107,7 +109,7 @@ def _width(value: object) -> float:
 def _draw(sheet: Worksheet, table: Table) -> None:
     """Put a chart under the table."""
     heading, up, names, drawn, stacked = _CHARTS[table.name]
-    last = _HEADING_ROW + len(table.rows)
+    last = _HEADING_ROW + (min(len(table.rows), _MOST_KINDS) if table.name == "slips_by_kind" else len(table.rows))
     chart = BarChart() if stacked else LineChart()
     if isinstance(chart, BarChart):
         chart.type, chart.overlap = "col", 100
@@ -126,4 +128,4 @@ def _draw(sheet: Worksheet, table: Table) -> None:
     if chart.legend:
         chart.legend.position = "b"
     chart.width, chart.height = 24, 9
-    sheet.add_chart(chart, f"A{last + 3}")
+    sheet.add_chart(chart, f"A{_HEADING_ROW + len(table.rows) + 3}")
