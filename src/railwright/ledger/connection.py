@@ -11,7 +11,7 @@ from urllib.parse import quote
 from railwright.ledger.schema import APPLICATION_ID, NEWEST, STEPS
 
 #: How long one office waits for another that is writing. A week is planned and recorded in far less.
-WAIT_SECONDS = 60.0
+WAIT_SECONDS = 120.0
 
 _SQLITE = b"SQLite format 3\x00"
 #: Keeps the pages of a week in memory until they are committed, so that reports can be read meanwhile.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -42,6 +43,11 @@ class Kit:
     parts: Mapping[str, tuple[str, Decimal]]
     pieces: Mapping[tuple[int, CutKind], CutPiece]
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is in it."""
+        return not self.parts and not self.pieces
+
 
 EMPTY = Kit({}, {})
 
@@ -54,6 +60,16 @@ class Difference:
     result: InstrumentResult
     back_parts: tuple[tuple[str, str, int], ...]
     back_pieces: tuple[tuple[int, CutPiece], ...]
+
+    @property
+    def all_parts(self) -> tuple[Part, ...]:
+        """All that is to be had for it, bars and felt in mm of finished pieces."""
+        lengths = Counter[str]()
+        for section in self.result.sections:
+            for cut in (section.carrier, section.felt):
+                if cut is not None:
+                    lengths[cut.item] += tenths(round(cut.length_mm, 3))
+        return (*(Part(item, length / 10, "mm") for item, length in sorted(lengths.items())), *self.parts)
 
     @property
     def needs_something(self) -> bool:

@@ -103,8 +103,8 @@ def on_way_notes(order: Sequence[OrderLine], book: ShopBook, there: dict[StockKe
         way = _free_on_way(line, book, there)
         if way and line.used > line.on_hand - way:
             yield (
-                f"{line.item}: of the {line.on_hand:f} {line.unit} counted as on hand, {way} are on the way from earlier "
-                "orders."
+                f"{line.item}: {way} of the {line.on_hand:f} {line.unit} counted as on hand are on the way from "
+                "earlier orders."
             )
 
 

@@ -50,9 +50,36 @@ def surveys_of_model(
     return [kept_survey(connection, row["id"]) for row in rows]
 
 
-def entries(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:
-    """Go through everything that was ever entered, oldest first: id, kind, at, machine, folder, out, shop_book."""
-    return iter(connection.execute("SELECT * FROM entry WHERE state = 'done' ORDER BY id"))
+def entries(connection: sqlite3.Connection, most: int = -1) -> Iterator[sqlite3.Row]:
+    """Go through what was entered, the newest first: id, kind, at, machine, folder, out, shop_book; below 0 all."""
+    return iter(connection.execute("SELECT * FROM entry WHERE state = 'done' ORDER BY id DESC LIMIT ?", (most,)))
+
+
+def orders_of_instruments(connection: sqlite3.Connection, most: int = -1) -> Iterator[sqlite3.Row]:
+    """Go through the instruments, the newest first: how each stands and whether its parts are ordered.
+
+    Args:
+        connection: the ledger.
+        most: at most so many; below 0 all.
+
+    Yields:
+        instrument_id, order_no, file, site, state, ordered (the moment, or NULL), run, cancelled (0 or 1).
+    """
+    return iter(
+        connection.execute(
+            """
+            SELECT s.instrument_id, s.order_no, s.file, s.site,
+              (SELECT d.state FROM decision d WHERE d.survey_id = s.id ORDER BY d.id DESC LIMIT 1) AS state,
+              e.at AS ordered, k.entry_id AS run,
+              EXISTS (SELECT 1 FROM cancelled_instrument c WHERE c.instrument_id = s.instrument_id) AS cancelled
+            FROM (SELECT * FROM survey WHERE superseded_by IS NULL ORDER BY id DESC LIMIT ?) s
+            LEFT JOIN current_kit k ON k.instrument_id = s.instrument_id
+            LEFT JOIN entry e ON e.id = k.entry_id
+            ORDER BY s.id DESC
+            """,
+            (most,),
+        )
+    )
 
 
 def open_questions(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:

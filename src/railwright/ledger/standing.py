@@ -50,7 +50,10 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class WeekNews:
-    """The run against the ledger: its number there, and sentences about the shelf and what is on the way."""
+    """The run against the ledger: its number there, and sentences about the shelf and what is on the way.
+
+    The number is 0 for a run that brought nothing new.
+    """
 
     run: int
     notes: tuple[str, ...] = ()

@@ -21,6 +21,12 @@ from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding
 from railwright.survey.records import Survey
 
+#: Every table whose rows come with an entry.
+_TABLES = (
+    *("instrument", "survey", "decision", "stock", "book_figure", "order_line", "kit", "cancellation", "bar"),
+    "movement",
+)
+
 
 @dataclass
 class LedgerWeek:
@@ -33,8 +39,17 @@ class LedgerWeek:
 
     @property
     def token(self) -> str:
-        """What the output folder bears, too."""
-        return self.entry.token
+        """What the output folder bears, too; empty for a run that brings nothing new, which is not entered at all."""
+        return self.entry.token if self.brings_something else ""
+
+    @property
+    def brings_something(self) -> bool:
+        """Whether any row came with this run."""
+        found = (
+            self.connection.execute(f"SELECT 1 FROM {table} WHERE entry_id = ? LIMIT 1", (self.entry.id,)).fetchone()
+            for table in _TABLES
+        )
+        return any(row is not None for row in found)
 
     def compare(self, survey: Survey, findings: Sequence[Finding]) -> tuple[Standing, tuple[Finding, ...]]:
         """Look a survey up and record its readings; give where it stands, and what the ledger finds wrong with it."""
@@ -72,10 +87,12 @@ class LedgerWeek:
     @property
     def news(self) -> WeekNews:
         """What the pages say of the run as a whole."""
-        return WeekNews(self.entry.id, tuple(self.notes))
+        return WeekNews(self.entry.id if self.brings_something else 0, tuple(self.notes))
 
     def prepare(self) -> None:
         """Enter everything, though not yet for good: the output is about to take its place."""
+        if not self.brings_something:
+            drop(self.connection, self.entry.id)
         self.connection.execute("COMMIT")
 
     def done(self) -> None:
