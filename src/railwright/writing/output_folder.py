@@ -52,6 +52,19 @@ def refuse_unsafe(folder: Path, out: Path) -> None:
         raise OutputRefused(
             f"The input folder {folder} lies inside the output folder {out}. Name another output folder."
         )
+    refuse_foreign(out)
+
+
+def refuse_foreign(out: Path) -> None:
+    """Refuse an output folder that would overwrite something that is not ours.
+
+    Args:
+        out: the output folder; it need not exist.
+
+    Raises:
+        OutputRefused: with a sentence for the user.
+    """
+    target = out.resolve()
     for place in (target, *target.parents):
         if place.exists() and not place.is_dir():
             raise OutputRefused(f"{place} is a file, not a folder. Name another output folder.")

@@ -1,0 +1,66 @@
+"""What was ordered and has not come."""
+
+from __future__ import annotations
+
+import sqlite3
+from datetime import date
+from decimal import Decimal
+
+from railwright.reporting.tables import Column, Table, day_of, days_between, table
+
+_COLUMNS = (
+    Column("item", "Item"),
+    Column("name", "Name"),
+    Column("supplier", "Supplier"),
+    Column("ordered", "Ordered", "day"),
+    Column("open", "Still to come", "count"),
+    Column("buy", "of", "count"),
+    Column("unit", "Unit"),
+    Column("cost", "Cost of the line", "money"),
+    Column("needed_by", "Needed by", "day"),
+    Column("days_left", "Days left", "count", "", "from the day of the report to the day needed; below 0 is late"),
+    Column("orders", "For orders"),
+)
+
+
+def on_the_way(connection: sqlite3.Connection, on: date) -> Table:
+    """List order lines of which something is still to come.
+
+    Args:
+        connection: the ledger.
+        on: the day to reckon what is late for.
+
+    Returns:
+        One row a line, by the day needed.
+    """
+    rows = connection.execute(
+        """
+        SELECT l.*, e.at, l.buy - l.delivered - l.cancelled AS open,
+          (SELECT group_concat(order_no, ', ') FROM (SELECT n.order_no FROM order_need n WHERE n.order_line_id = l.id
+            ORDER BY n.order_no)) AS orders
+        FROM order_line l JOIN entry e ON e.id = l.entry_id AND e.state = 'done'
+        WHERE l.buy > l.delivered + l.cancelled ORDER BY l.needed_by IS NULL, l.needed_by, l.id
+        """
+    )
+    return table(
+        "on_the_way",
+        f"On the way on {on.isoformat()}",
+        "Ordered and neither delivered nor cancelled. The next run counts it as there and does not buy it again.",
+        _COLUMNS,
+        (
+            (
+                row["buy_item"],
+                row["name"],
+                row["supplier"],
+                day_of(row["at"]),
+                row["open"],
+                row["buy"],
+                row["unit"],
+                None if row["cost"] is None else Decimal(row["cost"]),
+                day_of(row["needed_by"]),
+                days_between(on, day_of(row["needed_by"])),
+                row["orders"] or "",
+            )
+            for row in rows
+        ),
+    )
