@@ -36,8 +36,8 @@ def weeks(connection: sqlite3.Connection, on: date) -> Table:
             (SELECT d.state FROM decision d WHERE d.survey_id = s.id ORDER BY d.id LIMIT 1) AS state
           FROM survey s
         )
-        SELECT e.at, e.shop_book, sum(NOT later) AS first, sum(later) AS corrected, sum(c.state = 'release') AS released,
-          sum(c.state = 'confirm') AS to_confirm, sum(c.state = 'hold') AS on_hold
+        SELECT e.at, e.shop_book, sum(NOT later) AS first, sum(later) AS corrected,
+          sum(c.state = 'release') AS released, sum(c.state = 'confirm') AS to_confirm, sum(c.state = 'hold') AS on_hold
         FROM came c JOIN entry e ON e.id = c.entry_id AND e.state = 'done' GROUP BY e.id ORDER BY e.id
         """
     )
