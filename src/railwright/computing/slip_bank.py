@@ -11,7 +11,7 @@ import numpy as np
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, design_matrix, prior_moments, shared_rounding
 from railwright.computing.results import Array
 from railwright.computing.slip_cases import Case
-from railwright.computing.slip_hypotheses import Hypothesis, hypotheses_of
+from railwright.computing.slip_hypotheses import Hypothesis, hypotheses_of, prior_under
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,13 +62,15 @@ def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
         hypotheses: the accounts.
 
     Returns:
-        Their predictions, in the same order. Numbers of accounts that share a count are worked out together.
+        Their predictions, in the same order. Accounts that share count and prior are worked out together.
     """
     k = len(case.fields)
     mean, spread = np.empty((len(hypotheses), k)), np.empty((len(hypotheses), k, k))
-    for heads in {hypothesis.heads for hypothesis in hypotheses}:
-        places = [i for i, hypothesis in enumerate(hypotheses) if hypothesis.heads == heads]
-        mean[places], spread[places] = _predictions(case.prior, heads, [hypotheses[i].sights for i in places])
+    groups: dict[tuple[int, GapPrior], list[int]] = {}
+    for place, hypothesis in enumerate(hypotheses):
+        groups.setdefault((hypothesis.heads, prior_under(case, hypothesis)), []).append(place)
+    for (heads, prior), places in groups.items():
+        mean[places], spread[places] = _predictions(prior, heads, [hypotheses[i].sights for i in places])
     log_determinant: Array = np.linalg.slogdet(spread)[1].astype(float)
     log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     precision: Array = np.linalg.inv(spread).astype(float)

@@ -14,7 +14,7 @@ from railwright.computing.gap_model import RUN_HEADS, Sight, condition, design_m
 from railwright.computing.readings import u_of
 from railwright.computing.results import Array
 from railwright.computing.slip_cases import Case, case_of, meant_sight
-from railwright.computing.slip_hypotheses import Hypothesis
+from railwright.computing.slip_hypotheses import Hypothesis, prior_under
 from railwright.computing.slip_weighing import weigh
 from railwright.survey.records import SectionSurvey, Survey
 
@@ -90,7 +90,7 @@ def fresh_readings(case: Case, written: Array, account: Hypothesis) -> Array:
 
 def _fresh(case: Case, written: Array, account: Hypothesis, meant: list[Sight], u_mm: Sequence[float]) -> Array:
     """Predict readings, mean and standard deviation, from the wires as an account of the written ones places them."""
-    mean, covariance = condition(list(account.sights), written.tolist(), case.prior, account.heads)
+    mean, covariance = condition(list(account.sights), written.tolist(), prior_under(case, account), account.heads)
     rows = design_matrix(meant, account.heads)
     variance = np.einsum("ij,jk,ik->i", rows, covariance, rows) + np.square(u_mm)
     return np.stack([rows @ mean, np.sqrt(variance)], axis=1)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, permutations, product
 
-from railwright.computing.gap_model import RUN_HEADS, Sight
+from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight
+from railwright.computing.kind_priors import priors_of
 from railwright.computing.readings import reading_u
 from railwright.computing.slip_cases import Case, SlipWeights, fewest_heads, meant_sight
+from railwright.survey.designs import SectionDesign
 from railwright.survey.lengths import MM_PER_INCH
 from railwright.survey.notes import LAST_NOTE
 
@@ -33,12 +35,21 @@ class Variant:
 
 @dataclass(frozen=True, slots=True)
 class Hypothesis:
-    """One account of all readings of a section. ``names`` is empty where nothing went wrong."""
+    """One account of all readings of a section. ``names`` is empty where nothing went wrong.
+
+    ``prior`` is what the gaps are before any reading by this account, where earlier pianos of the kind are known.
+    """
 
     names: tuple[str, ...]
     log_weight: float
     heads: int
     sights: tuple[Sight, ...]
+    prior: GapPrior | None = None
+
+    @property
+    def design(self) -> SectionDesign | None:
+        """The known design that the section has by this account; ``None`` for any other, or where none is known."""
+        return self.prior.design if self.prior else None
 
     @property
     def name(self) -> str:
@@ -59,7 +70,27 @@ def hypotheses_of(case: Case) -> tuple[Hypothesis, ...]:
     Returns:
         The accounts, without those that depend on the figures as written.
     """
-    return tuple(sorted(_all_hypotheses(case), key=lambda h: (len(h.names), h.heads != case.heads)))
+    accounts = sorted(_all_hypotheses(case), key=lambda h: (len(h.names), h.heads != case.heads))
+    return tuple(_with_designs(case, accounts))
+
+
+def prior_under(case: Case, account: Hypothesis) -> GapPrior:
+    """Give what is known of the gaps before any reading, were an account true."""
+    return account.prior or case.prior
+
+
+def _with_designs(case: Case, accounts: Sequence[Hypothesis]) -> Iterator[Hypothesis]:
+    """Give each account once for everything that a section of its count may be, where there are known designs."""
+    if not case.designs:
+        yield from accounts
+        return
+    priors = {
+        heads: [(prior, _log(chance)) for prior, chance in priors_of(case.prior, case.designs, case.changes, heads)]
+        for heads in {account.heads for account in accounts}
+    }
+    for account in accounts:
+        for prior, log_chance in priors[account.heads]:
+            yield replace(account, log_weight=account.log_weight + log_chance, prior=prior)
 
 
 def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
@@ -212,4 +243,4 @@ def swap_hypotheses(case: Case, readings: Mapping[str, tuple[float, str]]) -> tu
             sights[place] = replace(meant[place], offset_mm=written_mm - other)
             log_weight = _log(case.weights.digits / len(others))
             found.append(Hypothesis((f"{name}_figures_swapped",), log_weight, case.heads, tuple(sights)))
-    return tuple(found)
+    return tuple(_with_designs(case, found))

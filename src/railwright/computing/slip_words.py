@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 _THINGS = {"span": "span", "run": "run", "run_end": "second run", "dampers": "count of dampers"}
 _UNIT_WORDS = {"inches": "inches", "mm": "millimetres", "cm": "centimetres"}
 _TAILS = {
@@ -82,12 +84,24 @@ def unclear_words(
     what = thing(tested)
     sources = ["count", *(thing(other) for other in others)] if others else ["count", "usual pitch"]
     known = f"{', '.join(sources[:-1])} and {sources[-1]}"
-    guesses = " or ".join(guess(name) for name in likeliest)
     return (
         f"By {known} the {what} should be about {predicted}, give or take {doubt}, but {written} is written. "
+        f"{unexplained_words(retake, likeliest)}"
+    )
+
+
+def unexplained_words(retake: str, likeliest: list[str]) -> str:
+    """Say that no slip stands out, what is likeliest, and which reading to take again, by its full key."""
+    guesses = " or ".join(guess(name) for name in likeliest)
+    return (
         f"No single slip explains it clearly (most likely {guesses}). "
         f"Take the {thing(retake)} again: that settles most."
     )
+
+
+def listed_lengths(lengths: Mapping[str, str]) -> str:
+    """List lengths by field name in words: ``span about 15 1/8 in, run about 3 7/8 in``."""
+    return ", ".join(f"{thing(name)} about {length}" for name, length in lengths.items())
 
 
 def effect_words(names: tuple[str, ...], edge_mm: float, wire_mm: float) -> str:

@@ -1,0 +1,227 @@
+"""What earlier surveys of a maker and model tell of a piano: how each section is built, in one design or several.
+
+The earlier pianos are taken one by one, the most usual first. Each joins the known design that it fits, or is weighed
+as a later survey would be: it opens a design of its own, or it is left out where a slip explains it better. Several
+that were left out and agree with each other are weighed once more, together, as a design.
+
+Not counted are surveys of the same order, which are earlier versions of this one, and of the same serial number, which
+are this very piano; a piano surveyed twice counts once, by its newest survey. Pianos with another number of sections
+are another design altogether.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from statistics import median
+
+import numpy as np
+
+from railwright.book.model import ShopBook
+from railwright.computing.gap_model import RUN_HEADS, prior_of
+from railwright.computing.kin_tally import FIELDS, Frame, Kin, SpreadPrior, Tally, frame_of, kin_in, spread_prior_of, tally_of
+from railwright.computing.readings import head_width, reading_u
+from railwright.computing.slip_cases import case_of, testable
+from railwright.computing.slip_hypotheses import prior_under
+from railwright.computing.slip_weighing import weigh
+from railwright.survey.designs import KindMemory, SectionDesign, SectionMemory
+from railwright.survey.kind import EarlierSection, EarlierSurvey, plain
+from railwright.survey.records import SectionSurvey, Survey
+
+#: More earlier pianos of a kind tell no more; the newest are taken.
+MOST_KIN = 20
+#: Chi-square values that one piano in a hundred exceeds, by the number of readings: within them it has the design.
+_USUAL = {1: 6.63, 2: 9.21, 3: 11.34}
+_NEXT_TO_NOTHING = 1e-300
+
+
+def kind_memory(survey: Survey, earlier: Iterable[EarlierSurvey], book: ShopBook) -> KindMemory | None:
+    """Gather what earlier surveys tell of the sections of a survey.
+
+    Args:
+        survey: the instrument.
+        earlier: surveys of the same maker and model, the newest first.
+        book: gives the prior, and from how many surveys on they have a say.
+
+    Returns:
+        The designs of each section that enough of them agree on; ``None`` where there is no such section.
+    """
+    kin = kin_of(survey, earlier)
+    if len(kin) < book.value("kind_least"):
+        return None
+    sections = {
+        section.number: section_memory([_read(one, place) for one in kin], book)
+        for place, section in enumerate(survey.sections)
+    }
+    known = {number: memory for number, memory in sections.items() if memory.designs}
+    return KindMemory(len(kin), known) if known else None
+
+
+def kin_of(survey: Survey, earlier: Iterable[EarlierSurvey]) -> tuple[EarlierSurvey, ...]:
+    """Keep the earlier surveys of other pianos with as many sections, each piano once, at most ``MOST_KIN``."""
+    seen = {plain(survey.serial)} - {""}
+    orders = {plain(survey.order_no)} - {""}
+    found: list[EarlierSurvey] = []
+    for one in earlier:
+        serial, order = plain(one.serial), plain(one.order_no)
+        if len(one.sections) != len(survey.sections) or serial in seen or order in orders:
+            continue
+        seen |= {serial} - {""}
+        orders |= {order} - {""}
+        found.append(one)
+    return tuple(found[:MOST_KIN])
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One section of one earlier survey, as a survey of its own."""
+
+    section: SectionSurvey
+    survey: Survey
+
+
+def _read(one: EarlierSurvey, place: int) -> Reading:
+    return _as_survey(one.sections[place], one.head_width_mm, one.head_width_step_mm)
+
+
+def _as_survey(one: EarlierSection, head_width_mm: float | None, head_width_step_mm: float) -> Reading:
+    section = SectionSurvey(
+        number=1,
+        register=one.register,
+        dampers=one.dampers,
+        span_mm=one.span_mm,
+        run_mm=one.run_mm,
+        run_end_mm=one.run_end_mm,
+    )
+    steps = {section.key(name): step for name, step in zip(FIELDS, _steps(one), strict=True)}
+    steps["head_width"] = head_width_step_mm
+    survey = Survey(file="", head_width_mm=head_width_mm, unit=_unit(one), sections=(section,), steps_mm=steps)
+    return Reading(section, survey)
+
+
+def _steps(one: EarlierSection) -> tuple[float, float, float]:
+    return one.span_step_mm, one.run_step_mm, one.run_end_step_mm
+
+
+def _unit(one: EarlierSection) -> str:
+    """Guess the unit by the step: inches have none that is a whole number of half millimetres."""
+    return "mm" if math.isclose(one.span_step_mm * 2.0, round(one.span_step_mm * 2.0), abs_tol=1e-9) else "in"
+
+
+def section_memory(readings: Sequence[Reading], book: ShopBook) -> SectionMemory:
+    """Find the designs of one section.
+
+    Args:
+        readings: that section of each earlier piano.
+        book: gives the prior and the weights.
+
+    Returns:
+        The designs that enough pianos share, the commonest first.
+    """
+    usable = _most_usual_first([one for one in readings if testable(one.section)])
+    sorting = _Sorting(book, spread_prior_of(book), [], [])
+    for one in usable:
+        sorting.take(one)
+    sorting.look_again()
+    tallies = sorted(sorting.tallies, key=lambda tally: -tally.count)
+    designs = tuple(tally.design() for tally in tallies if tally.count >= book.value("kind_least"))
+    return SectionMemory(designs, len(sorting.left_out))
+
+
+def _most_usual_first(readings: Sequence[Reading]) -> list[Reading]:
+    """Put those of the commonest count first, and of each count those nearest to its middle span."""
+    counts = Counter(one.section.dampers for one in readings)
+    spans = {
+        count: median(one.section.span_mm or 0.0 for one in readings if one.section.dampers == count) for count in counts
+    }
+
+    def usual(one: Reading) -> tuple[float, ...]:
+        count = one.section.dampers
+        return -counts[count], float(count or 0), abs((one.section.span_mm or 0.0) - spans[count])
+
+    return sorted(readings, key=usual)
+
+
+@dataclass(frozen=True, slots=True)
+class _LeftOut:
+    """A piano that a slip explains better than a design of its own, and the logarithm of the likelihood of that."""
+
+    reading: Reading
+    log_slip: float
+
+
+@dataclass(slots=True)
+class _Sorting:
+    """Earlier pianos while they are sorted into designs."""
+
+    book: ShopBook
+    spread: SpreadPrior
+    tallies: list[Tally]
+    left_out: list[_LeftOut]
+
+    def take(self, one: Reading) -> None:
+        """Put one piano where it belongs."""
+        kin = self._kin(one)
+        near = [tally for tally in self.tallies if (tally.frame.heads, tally.frame.treble) == _count(one)]
+        misfits = [tally.misfit(kin[1]) for tally in near]
+        if misfits and min(misfits) <= _USUAL[len(kin[1].places)]:
+            near[misfits.index(min(misfits))].add(kin[1])
+            return
+        design, slip, layout = self._weighed(one)
+        if slip >= self.book.value("kind_ask"):
+            single = tally_of(kin[0], self.spread, [kin[1]]).log_evidence()
+            odds = math.log(max(slip, _NEXT_TO_NOTHING)) - math.log(max(layout, _NEXT_TO_NOTHING))
+            self.left_out.append(_LeftOut(one, single + math.log(self.book.value("kind_new_layout")) + odds))
+        elif design is None:
+            self.tallies.append(tally_of(kin[0], self.spread, [kin[1]]))
+        else:
+            self.tallies[design].add(kin[1])
+
+    def look_again(self) -> None:
+        """Weigh pianos of one count that were left out once more, as one design against as many slips."""
+        counts = Counter(_count(one.reading) for one in self.left_out)
+        for count in [count for count, often in counts.items() if often > 1]:
+            group = [one for one in self.left_out if _count(one.reading) == count]
+            pairs = [self._kin(one.reading) for one in group]
+            together = tally_of(pairs[0][0], self.spread, [kin for _, kin in pairs])
+            as_design = math.log(self.book.value("kind_new_layout")) + together.log_evidence()
+            if as_design > math.fsum(one.log_slip for one in group):
+                self.tallies.append(together)
+                self.left_out = [one for one in self.left_out if one not in group]
+
+    def _kin(self, one: Reading) -> tuple[Frame, Kin]:
+        heads, treble = _count(one)
+        prior = prior_of(Survey(file=""), self.book)
+        width, found = head_width(one.survey, self.book), {}
+        for name in FIELDS:
+            value, step = getattr(one.section, f"{name}_mm"), one.survey.step_of(one.section.key(name))
+            if value is not None and (name == "span" or heads >= RUN_HEADS):
+                found[name] = (value, reading_u(step, self.book.value("u_set")), step)
+        frame = frame_of(prior, heads, treble)
+        return frame, kin_in(frame, found, width.value, width.u)
+
+    def _weighed(self, one: Reading) -> tuple[int | None, float, float]:
+        """Give the place of the likeliest design, none for one of its own, and how likely a slip and any layout are."""
+        designs = tuple(tally.design() for tally in self.tallies)
+        survey = replace(one.survey, kind=KindMemory(len(designs), {1: SectionMemory(designs)}))
+        case, written = case_of(one.section, survey, self.book)
+        accounts, probability, _ = weigh(one.section, survey, case, written)
+        honest = np.array([not account.names for account in accounts])
+        by_design: dict[SectionDesign | None, float] = {None: 0.0}
+        for place in np.flatnonzero(honest).tolist():
+            by_design[accounts[place].design] = by_design.get(accounts[place].design, 0.0) + float(probability[place])
+        best = max(by_design, key=lambda design: by_design[design])
+        layout = [place for place in np.flatnonzero(honest) if prior_under(case, accounts[place]) == case.prior]
+        return (
+            designs.index(best) if best else None,
+            float(probability[~honest].sum()),
+            float(probability[layout].sum()),
+        )
+
+
+def _count(one: Reading) -> tuple[int, bool]:
+    return one.section.dampers or 0, one.section.register == "treble"
+
+
