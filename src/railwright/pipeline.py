@@ -17,6 +17,7 @@ from railwright.one_file import (
     completed,
     examine_packed,
     given_up,
+    told_of_others,
     with_more,
     with_next_readings,
     write_packed,
@@ -26,6 +27,7 @@ from railwright.sharing import Lost, packed, share_out, unpacked
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.planning import cutting_sheets
+from railwright.survey.kind import Earlier
 from railwright.writing.instrument_set import remove_for_instrument
 from railwright.writing.output_folder import write_whole
 from railwright.writing.output_set import write_for_week, write_plans
@@ -62,7 +64,11 @@ def find_files(folder: Path) -> tuple[list[Path], list[Path]]:
 
 
 def examine_all(
-    folder: Path, files: Sequence[Path], book: ShopBook, executor: Executor | None = None
+    folder: Path,
+    files: Sequence[Path],
+    book: ShopBook,
+    executor: Executor | None = None,
+    earlier: Earlier | None = None,
 ) -> Iterator[Examined]:
     """Examine many files, in this process or over an executor's workers, always in the order of the files.
 
@@ -71,13 +77,14 @@ def examine_all(
         files: files in it.
         book: the shop book.
         executor: any ``concurrent.futures`` executor; ``None`` works here.
+        earlier: looks up earlier surveys of the same maker and model, in whatever process; ``None`` knows of none.
 
     Yields:
         One instrument a file; a file that met a bound of time or memory, or ended its worker, is on hold and says so.
     """
     relative = [path.relative_to(folder).as_posix() for path in files]
     shared = packed(book)
-    rows = [(path, name, shared) for path, name in zip(files, relative, strict=True)]
+    rows = [(path, name, shared, earlier) for path, name in zip(files, relative, strict=True)]
     for name, examined in zip(relative, share_out(examine_packed, rows, executor), strict=True):
         yield given_up(name, examined) if isinstance(examined, Lost) else examined
 
@@ -93,7 +100,9 @@ def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrume
         The same instruments with what the comparison found.
     """
     shared = check_batch([instrument.survey for instrument in instruments if instrument.survey])
-    checked = [with_more(instrument, shared.get(instrument.file, [])) for instrument in instruments]
+    checked = [
+        with_more(instrument, told_of_others(instrument, shared.get(instrument.file, []))) for instrument in instruments
+    ]
     return [with_next_readings(instrument, book) for instrument in checked]
 
 
@@ -104,6 +113,7 @@ def process(
     *,
     include_confirm: bool = False,
     executor: Executor | None = None,
+    earlier: Earlier | None = None,
     progress: Callable[[Step], None] = lambda step: None,
     tell: Callable[[str], None] = lambda sentence: None,
 ) -> tuple[Week, Path | None]:
@@ -116,6 +126,7 @@ def process(
         include_confirm: make instruments to confirm too.
         executor: any ``concurrent.futures`` executor to share the files out to. Its workers read ``folder`` and write
             beside ``out`` at the same paths as this process; ``None`` does all work here, without bounds of time.
+        earlier: looks up earlier surveys of the same maker and model, in whatever process; ``None`` knows of none.
         progress: called for each file done.
         tell: called with sentences about what an earlier run left.
 
@@ -131,7 +142,7 @@ def process(
     def build(target: Path) -> Week:
         files, _ = find_files(folder)
         names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
-        examined = list(_counted("read", examine_all(folder, files, book, executor), names, progress))
+        examined = list(_counted("read", examine_all(folder, files, book, executor, earlier), names, progress))
         together, tasks = decide(examined, book, include_confirm)
         rows = [(task, file, shared, folder, target) for task, file in zip(tasks, names, strict=True)]
         writing = share_out(write_packed, rows, executor)  # workers write while this process plans
@@ -156,7 +167,7 @@ def decide(
         The instruments, and for each what its writer must know.
     """
     found = check_batch([one.instrument.survey for one in examined if one.instrument.survey])
-    shared = [tuple(found.get(one.instrument.file, ())) for one in examined]
+    shared = [told_of_others(one.instrument, found.get(one.instrument.file, ())) for one in examined]
     checked = [with_more(one.instrument, more) for one, more in zip(examined, shared, strict=True)]
     makeable = {"release", "confirm"} if include_confirm else {"release"}
     decided = tuple(replace(one, made=bool(one.parts) and one.state in makeable) for one in checked)

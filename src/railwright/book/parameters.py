@@ -475,9 +475,9 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(
         "Earlier surveys of a model",
         "kind_ask",
-        0.5,
+        0.3,
         "",
-        "Where earlier surveys of the model make a slip at this piano more likely than this, it is asked about.",
+        "A slip is asked about where earlier surveys of the model make it at least this likely; a rail to a wrong count costs more than a question.",
     ),
     Parameter(
         "Ends and sides",

@@ -140,7 +140,9 @@ def rows_of(fields: Sequence[str], heads: int, treble: bool) -> Array:
     """Write readings as rows over the gaps alone, heads left out: shape (number of fields, heads - 1)."""
     register: Register = "treble" if treble else "tenor"
     sights = [
-        span_sight(heads, 0.0) if name == "span" else run_sight(heads, register, "run" if name == "run" else "run_end", 0.0)
+        span_sight(heads, 0.0)
+        if name == "span"
+        else run_sight(heads, register, "run" if name == "run" else "run_end", 0.0)
         for name in fields
     ]
     return design_matrix(sights, heads)[:, :-1]

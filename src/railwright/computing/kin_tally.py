@@ -96,9 +96,7 @@ class Kin:
     noise_mm2: Array
 
 
-def kin_in(
-    frame: Frame, readings: dict[str, tuple[float, float, float]], head_mm: float, head_u_mm: float
-) -> Kin:
+def kin_in(frame: Frame, readings: dict[str, tuple[float, float, float]], head_mm: float, head_u_mm: float) -> Kin:
     """Put an earlier piano's readings into a frame.
 
     Args:

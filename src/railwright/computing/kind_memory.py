@@ -21,7 +21,17 @@ import numpy as np
 
 from railwright.book.model import ShopBook
 from railwright.computing.gap_model import RUN_HEADS, prior_of
-from railwright.computing.kin_tally import FIELDS, Frame, Kin, SpreadPrior, Tally, frame_of, kin_in, spread_prior_of, tally_of
+from railwright.computing.kin_tally import (
+    FIELDS,
+    Frame,
+    Kin,
+    SpreadPrior,
+    Tally,
+    frame_of,
+    kin_in,
+    spread_prior_of,
+    tally_of,
+)
 from railwright.computing.readings import head_width, reading_u
 from railwright.computing.slip_cases import case_of, testable
 from railwright.computing.slip_hypotheses import prior_under
@@ -134,7 +144,8 @@ def _most_usual_first(readings: Sequence[Reading]) -> list[Reading]:
     """Put those of the commonest count first, and of each count those nearest to its middle span."""
     counts = Counter(one.section.dampers for one in readings)
     spans = {
-        count: median(one.section.span_mm or 0.0 for one in readings if one.section.dampers == count) for count in counts
+        count: median(one.section.span_mm or 0.0 for one in readings if one.section.dampers == count)
+        for count in counts
     }
 
     def usual(one: Reading) -> tuple[float, ...]:
@@ -223,5 +234,3 @@ class _Sorting:
 
 def _count(one: Reading) -> tuple[int, bool]:
     return one.section.dampers or 0, one.section.register == "treble"
-
-

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -68,6 +68,11 @@ class Case:
     def runs_over_the_same_spaces(self) -> bool:
         """Tell whether the second run was taken over the spaces of the first: there are no others in eight heads."""
         return self.heads == RUN_HEADS and {"run", "run_end"} <= set(self.fields)
+
+
+def plain_case(case: Case) -> Case:
+    """Forget what is known of the kind."""
+    return replace(case, designs=(), changes=NO_CHANGES) if case.designs else case
 
 
 def weights_of(book: ShopBook) -> SlipWeights:

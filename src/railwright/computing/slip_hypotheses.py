@@ -68,10 +68,9 @@ def hypotheses_of(case: Case) -> tuple[Hypothesis, ...]:
         case: the section.
 
     Returns:
-        The accounts, without those that depend on the figures as written.
+        The accounts, without those that depend on the figures as written, and whatever is known of its kind.
     """
-    accounts = sorted(_all_hypotheses(case), key=lambda h: (len(h.names), h.heads != case.heads))
-    return tuple(_with_designs(case, accounts))
+    return tuple(sorted(_all_hypotheses(case), key=lambda h: (len(h.names), h.heads != case.heads)))
 
 
 def prior_under(case: Case, account: Hypothesis) -> GapPrior:
@@ -79,18 +78,24 @@ def prior_under(case: Case, account: Hypothesis) -> GapPrior:
     return account.prior or case.prior
 
 
+def chances_of(case: Case, heads: int) -> list[tuple[GapPrior, float]]:
+    """List what a section of so many heads may be, with the logarithm of the probability of each."""
+    return [(prior, _log(chance)) for prior, chance in priors_of(case.prior, case.designs, case.changes, heads)]
+
+
+def under(account: Hypothesis, prior: GapPrior, log_chance: float) -> Hypothesis:
+    """Give an account together with what the section is before any reading, of so much probability (logarithm)."""
+    return Hypothesis(account.names, account.log_weight + log_chance, account.heads, account.sights, prior)
+
+
 def _with_designs(case: Case, accounts: Sequence[Hypothesis]) -> Iterator[Hypothesis]:
     """Give each account once for everything that a section of its count may be, where there are known designs."""
     if not case.designs:
         yield from accounts
         return
-    priors = {
-        heads: [(prior, _log(chance)) for prior, chance in priors_of(case.prior, case.designs, case.changes, heads)]
-        for heads in {account.heads for account in accounts}
-    }
     for account in accounts:
-        for prior, log_chance in priors[account.heads]:
-            yield replace(account, log_weight=account.log_weight + log_chance, prior=prior)
+        for prior, log_chance in chances_of(case, account.heads):
+            yield under(account, prior, log_chance)
 
 
 def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:

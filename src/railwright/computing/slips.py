@@ -109,8 +109,6 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
     )
 
 
-
-
 def _field_of(hypothesis: Hypothesis) -> str:
     """Give the field of an account's first slip; the second run's names begin with its field, then the run's."""
     first = hypothesis.names[0]

@@ -55,8 +55,7 @@ def _averaged(
     With weights w, means m and covariances C: m' = sum w m, C' = sum w (C + (m - m')(m - m')').
     """
     fitting = [
-        (prior, math.log(share) + log_density(written, *predicted(sights, prior, heads)))
-        for prior, share in priors
+        (prior, math.log(share) + log_density(written, *predicted(sights, prior, heads))) for prior, share in priors
     ]
     scores = np.array([score for _, score in fitting])
     weights = np.exp(scores - np.logaddexp.reduce(scores))

@@ -14,6 +14,6 @@ RULE = Rule(
 )
 
 MESSAGE = (
-    "unlike earlier pianos of this maker and model, which have {kin}. A slip is likelier than a changed design "
-    "({percent} %). {words} Look again and correct it, or confirm that this piano is built so."
+    "unlike earlier pianos of this maker and model, which have {kin}. By them a slip is likely ({percent} %), "
+    "else the design was changed. {words} Look again and correct it, or confirm that this piano is built so."
 )
