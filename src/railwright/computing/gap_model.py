@@ -139,11 +139,9 @@ def _gaps_of_design(prior: GapPrior, design: SectionDesign) -> tuple[Array, Arra
 def rows_of(fields: Sequence[str], heads: int, treble: bool) -> Array:
     """Write readings as rows over the gaps alone, heads left out: shape (number of fields, heads - 1)."""
     register: Register = "treble" if treble else "tenor"
+    runs: dict[str, Run] = {"run": "run", "run_end": "run_end"}
     sights = [
-        span_sight(heads, 0.0)
-        if name == "span"
-        else run_sight(heads, register, "run" if name == "run" else "run_end", 0.0)
-        for name in fields
+        span_sight(heads, 0.0) if name == "span" else run_sight(heads, register, runs[name], 0.0) for name in fields
     ]
     return design_matrix(sights, heads)[:, :-1]
 
