@@ -220,7 +220,7 @@ class Tally:
         own = self.frame.of_piano(sigma_mm)
         for (places, _), group in self.groups.items():
             inverse = np.linalg.inv(own[:, places, :][:, :, places] + group.noise)
-            precision[(slice(None), *np.ix_(places, places))] += group.count * inverse
+            precision[:, np.array(places)[:, None], np.array(places)] += group.count * inverse
             pull[:, places] += inverse @ group.total
         return precision, pull
 

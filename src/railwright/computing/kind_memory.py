@@ -16,6 +16,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from statistics import median
+from typing import Literal
 
 import numpy as np
 
@@ -115,7 +116,7 @@ def _steps(one: EarlierSection) -> tuple[float, float, float]:
     return one.span_step_mm, one.run_step_mm, one.run_end_step_mm
 
 
-def _unit(one: EarlierSection) -> str:
+def _unit(one: EarlierSection) -> Literal["in", "mm"]:
     """Guess the unit by the step: inches have none that is a whole number of half millimetres."""
     return "mm" if math.isclose(one.span_step_mm * 2.0, round(one.span_step_mm * 2.0), abs_tol=1e-9) else "in"
 
@@ -143,14 +144,13 @@ def section_memory(readings: Sequence[Reading], book: ShopBook) -> SectionMemory
 def _most_usual_first(readings: Sequence[Reading]) -> list[Reading]:
     """Put those of the commonest count first, and of each count those nearest to its middle span."""
     counts = Counter(one.section.dampers for one in readings)
-    spans = {
-        count: median(one.section.span_mm or 0.0 for one in readings if one.section.dampers == count)
-        for count in counts
-    }
+    spans: dict[int | None, list[float]] = {count: [] for count in counts}
+    for one in readings:
+        spans[one.section.dampers].append(one.section.span_mm or 0.0)
 
     def usual(one: Reading) -> tuple[float, ...]:
         count = one.section.dampers
-        return -counts[count], float(count or 0), abs((one.section.span_mm or 0.0) - spans[count])
+        return -counts[count], float(count or 0), abs((one.section.span_mm or 0.0) - median(spans[count]))
 
     return sorted(readings, key=usual)
 

@@ -17,7 +17,7 @@ from railwright.survey.designs import SectionDesign
 
 @dataclass(frozen=True, slots=True)
 class Changes:
-    """Probabilities that a section is built unlike all earlier ones, by what is changed; and how far a pitch changes."""
+    """How likely a section is to be built unlike all earlier ones, by what is changed; and how far a pitch changes."""
 
     pitch: float
     count: float
