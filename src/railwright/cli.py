@@ -18,6 +18,7 @@ COMMANDS = {
     "fields": ("fields", "List every survey field."),
     "rules": ("rules", "Print the rule catalogue."),
     "shop-book": ("shop_book", "Write the default shop book, ready to edit."),
+    "ledger": ("ledger", "Look into the ledger; tell it of deliveries and cancelled orders."),
     "calibrate": ("calibrate", "Propose spacing values from wires confirmed at fitting."),
 }
 

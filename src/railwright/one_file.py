@@ -21,6 +21,8 @@ from railwright.checking.run import (
 from railwright.computing.compute import compute
 from railwright.computing.kind_memory import kind_memory
 from railwright.computing.next_reading import next_readings
+from railwright.computing.results import Part
+from railwright.ledger.standing import Standing
 from railwright.reading.survey import NotASurvey, read_survey
 from railwright.reading.unreadable import Unreadable
 from railwright.sharing import Lost, packed, unpacked, unpacked_once
@@ -45,12 +47,17 @@ class Examined:
 
 @dataclass(frozen=True, slots=True)
 class WriteTask:
-    """What a worker needs to know to write an instrument's files: ``shared`` was found by comparing it with others."""
+    """What a worker needs to know to write an instrument's files: ``shared`` was found by comparing it with others.
+
+    ``standing`` and ``added`` are what the ledger knows of it; see ``Instrument``.
+    """
 
     whole: bytes
     shared: tuple[Finding, ...]
     made: bool
     name: str
+    standing: Standing | None = None
+    added: tuple[Part, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +141,7 @@ def completed(task: WriteTask) -> Instrument:
     instrument: Instrument = unpacked(task.whole)
     answers = instrument.survey.answers if instrument.survey else {}
     placed = (_placed(finding, answers.get(finding.field or "")) for finding in task.shared)
-    return replace(with_more(instrument, placed), made=task.made)
+    return replace(with_more(instrument, placed), made=task.made, standing=task.standing, added=task.added)
 
 
 def _placed(finding: Finding, answer: Answer | None) -> Finding:

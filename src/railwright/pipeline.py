@@ -23,6 +23,7 @@ from railwright.one_file import (
     write_packed,
     written_of,
 )
+from railwright.recording import Recording, with_ledger
 from railwright.sharing import Lost, packed, share_out, unpacked
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
@@ -116,6 +117,7 @@ def process(
     earlier: Earlier | None = None,
     progress: Callable[[Step], None] = lambda step: None,
     tell: Callable[[str], None] = lambda sentence: None,
+    recording: Recording | None = None,
 ) -> tuple[Week, Path | None]:
     """Do the main job: everything in ``folder`` examined, everything written to ``out``, whole or not at all.
 
@@ -129,70 +131,92 @@ def process(
         earlier: looks up earlier surveys of the same maker and model, in whatever process; ``None`` knows of none.
         progress: called for each file done.
         tell: called with sentences about what an earlier run left.
+        recording: the ledger that the run is entered in, if any.
 
     Returns:
-        The run, and where an earlier changed output was kept, if any. Its instruments are light: what only their own
+        The run, and where an earlier output was kept, if any. Its instruments are light: what only their own
         files show is left out.
 
     Raises:
         OSError: the output could not be written; the earlier one stands as it was.
         OutputBusy: another run is writing the same output.
+        LedgerTrouble: the ledger could not be written; the earlier output stands as it was.
     """
 
     def build(target: Path) -> Week:
         files, _ = find_files(folder)
         names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
         examined = list(_counted("read", examine_all(folder, files, book, executor, earlier), names, progress))
-        together, tasks = decide(examined, book, include_confirm)
+        if recording:
+            recording.begin(folder, out, book, tell)
+        together, tasks, shelf = decide(examined, book, include_confirm, recording)
         rows = [(task, file, shared, folder, target) for task, file in zip(tasks, names, strict=True)]
         writing = share_out(write_packed, rows, executor)  # workers write while this process plans
-        week = plan(together, book)
+        week = plan(together, shelf, recording)
         write_plans(week, target)
         return _write_all(week, tasks, _counted("write", writing, names, progress), target)
 
-    return write_whole(out, build, tell)
+    return write_whole(out, build, tell, recording)
 
 
 def decide(
-    examined: Sequence[Examined], book: ShopBook, include_confirm: bool = False
-) -> tuple[tuple[Instrument, ...], tuple[WriteTask, ...]]:
+    examined: Sequence[Examined], book: ShopBook, include_confirm: bool = False, recording: Recording | None = None
+) -> tuple[tuple[Instrument, ...], tuple[WriteTask, ...], ShopBook]:
     """Look at the instruments of a folder together: what the comparison finds, and which are made.
 
     Args:
         examined: as examined.
         book: the shop book.
         include_confirm: make those to confirm as well as those released.
+        recording: the ledger that they are looked up and entered in, if any.
 
     Returns:
-        The instruments, and for each what its writer must know.
+        The instruments, for each what its writer must know, and the shop book to plan with: with a ledger, its stock is
+        what the ledger has.
     """
     found = check_batch([one.instrument.survey for one in examined if one.instrument.survey])
     shared = [told_of_others(one.instrument, found.get(one.instrument.file, ())) for one in examined]
-    checked = [with_more(one.instrument, more) for one, more in zip(examined, shared, strict=True)]
+    checked = [(with_more(one.instrument, more), more) for one, more in zip(examined, shared, strict=True)]
+    if recording:
+        checked = recording.compare(examined, checked)
     makeable = {"release", "confirm"} if include_confirm else {"release"}
-    decided = tuple(replace(one, made=bool(one.parts) and one.state in makeable) for one in checked)
-    names = places_of(Week(book, decided)).names
+    decided = [replace(one, made=bool(one.parts) and one.state in makeable) for one, _ in checked]
+    shelf = book
+    if recording:
+        decided, shelf = recording.prepare_plan(decided)
+    names = places_of(Week(book, tuple(decided))).names
     tasks = (
-        WriteTask(one.whole, more, instrument.made, names[instrument.file])
-        for one, more, instrument in zip(examined, shared, decided, strict=True)
+        WriteTask(one.whole, more, made.made, names[made.file], made.standing, made.added)
+        for one, (_, more), made in zip(examined, checked, decided, strict=True)
     )
-    return decided, tuple(tasks)
+    return tuple(decided), tuple(tasks), shelf
 
 
-def plan(instruments: Sequence[Instrument], book: ShopBook) -> Week:
+def plan(instruments: Sequence[Instrument], book: ShopBook, recording: Recording | None = None) -> Week:
     """Plan cutting and order for the instruments that are made.
 
     Args:
         instruments: all of the run.
         book: the shop book.
+        recording: the ledger that the plans are entered in, if any.
 
     Returns:
         The run with its plans.
     """
+    if recording:
+        return _plan_what_is_new(instruments, book, recording)
     made = [instrument for instrument in instruments if instrument.made]
     cutting = cutting_sheets([(one.order_no, one.result) for one in made if one.result], book)
     order, notes = order_lines([_need(one) for one in made], cutting, book)
     return Week(book, tuple(instruments), order, cutting, notes)
+
+
+def _plan_what_is_new(instruments: Sequence[Instrument], book: ShopBook, recording: Recording) -> Week:
+    """Plan what was not ordered in an earlier run, and enter it."""
+    cutting = cutting_sheets([(each.wish.order_no, each.more.result) for each in recording.cuts()], book)
+    order, notes = order_lines(recording.needs(instruments), cutting, book)
+    recording.keep_plan(cutting, order, book)
+    return with_ledger(Week(book, tuple(instruments), order, cutting, notes), recording)
 
 
 def _write_all(week: Week, tasks: Sequence[WriteTask], writing: Iterator[Written | Lost], target: Path) -> Week:

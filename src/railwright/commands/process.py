@@ -20,6 +20,11 @@ from railwright.commands.failures import ASKED_FOR, OK, USAGE, Stop, sentences
     help="The shop's own rules, catalogue and stock; without it the default one.",
 )
 @click.option("--include-confirm", is_flag=True, help="Cut and order instruments to confirm, too.")
+@click.option(
+    "--ledger",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="The file that keeps what was surveyed, ordered and cut from week to week; made new.",
+)
 @click.option("--strict", is_flag=True, help="Exit with status 1 when anything is on hold or to confirm.")
 @click.option("--jobs", type=click.IntRange(min=1), default=None, help="Worker processes; default by the work.")
 @click.option("--verbose", is_flag=True, help="Name each file on standard error as it is done.")
@@ -29,6 +34,7 @@ def process(
     out: Path,
     shop_book: Path | None,
     include_confirm: bool,
+    ledger: Path | None,
     strict: bool,
     jobs: int | None,
     verbose: bool,
@@ -40,7 +46,7 @@ def process(
     from railwright.commands.workers import workers
 
     with workers(jobs) as executor:  # the first worker starts while this process loads its own libraries
-        return _run(folder, out, shop_book, include_confirm, strict, verbose, executor)
+        return _run(folder, out, shop_book, include_confirm, ledger, strict, verbose, executor)
 
 
 def _run(
@@ -48,14 +54,17 @@ def _run(
     out: Path,
     shop_book: Path | None,
     include_confirm: bool,
+    ledger: Path | None,
     strict: bool,
     verbose: bool,
     executor: Executor,
 ) -> int:
     from railwright import pipeline
     from railwright.commands.book_option import load_book
+    from railwright.commands.ledger_option import recording_in
     from railwright.commands.screen import follow_progress, show_week
-    from railwright.writing.output_folder import OutputBusy, OutputRefused, refuse_unsafe
+    from railwright.ledger.kin import EarlierInLedger
+    from railwright.writing.output_folder import OutputBusy, OutputRefused, refuse_unsafe, was_changed
 
     try:
         refuse_unsafe(folder, out)
@@ -68,7 +77,7 @@ def _run(
     for note in (*notes, *_about(passed_over)):
         _say(note)
     try:
-        with follow_progress(verbose) as progress:
+        with recording_in(ledger, folder, out, _say) as recording, follow_progress(verbose) as progress:
             week, kept = pipeline.process(
                 folder,
                 out,
@@ -77,12 +86,16 @@ def _run(
                 executor=executor,
                 progress=progress,
                 tell=_say,
+                recording=recording,
+                earlier=None if ledger is None else EarlierInLedger(ledger),
             )
     except OutputBusy as busy:
         raise Stop(str(busy)) from busy
-    if kept:
-        click.echo(f"Files in the earlier {out} had been changed or added; it is kept as {kept}.", err=True)
-    for note in week.notes:
+    if kept and was_changed(kept):
+        _say(f"Files in the earlier {out} had been changed or added; it is kept as {kept}.")
+    elif kept:
+        _say(f"The earlier {out} has an order or a cutting list that is not written again; it is kept as {kept}.")
+    for note in (*week.notes, *(week.ledger.notes if week.ledger else ())):
         _say(note)
     show_week(week, out)
     return ASKED_FOR if strict and any(i.state != "release" for i in week.instruments) else OK

@@ -11,6 +11,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TaskID, TextC
 from rich.table import Table
 from rich.text import Text
 
+from railwright.ledger.standing import News
 from railwright.pipeline import Step
 from railwright.survey.findings import Finding, State
 from railwright.writing.advice import measure_next_words, next_step
@@ -94,6 +95,8 @@ def show_week(week: Week, out: Path) -> None:
     screen.print(table)
     screen.print()
     screen.print(Text(summary(week)))
+    if week.ledger:
+        screen.print(Text(ledger_summary(week)))
     screen.print(Text(f"Open {out / 'week.html'} next; flagged copies to send back are in {out / 'returned'}."))
 
 
@@ -105,6 +108,23 @@ def summary(week: Week) -> str:
     kits = "1 instrument" if made == 1 else f"{made} instruments"
     return f"{files}: {', '.join(counts)}. Cutting list and order are for {kits}."
 
+
+def ledger_summary(week: Week) -> str:
+    """Count the surveys by what the ledger says of them."""
+    assert week.ledger is not None
+    news = [one.standing.news for one in week.instruments if one.standing]
+    counts = [f"{news.count(word)} {words}" for word, words in _NEWS.items() if word in news]
+    run = f"run {week.ledger.run}" if week.ledger.run else "nothing to enter"
+    return f"Ledger, {run}: {', '.join(counts) or 'no survey'}."
+
+
+_NEWS: dict[News, str] = {
+    "new": "new",
+    "unchanged": "unchanged",
+    "superseding": "superseding an earlier one",
+    "outdated": "outdated",
+    "twin": "not entered, another file is of the same instrument",
+}
 
 _WORDS: Sequence[tuple[State, str]] = (("release", "released"), ("confirm", "to confirm"), ("hold", "on hold"))
 

@@ -84,7 +84,8 @@ def read_survey(path: Path, relative: str) -> tuple[Survey, list[NameTrouble]]:
     located, troubles = locate(workbook)
     conventions, answers = _answers(located, workbook.system_1904)
     last = max((number for number in _section_numbers(located) if _anything_in(located, number)), default=0)
-    survey = _survey(relative, conventions, answers, last)
+    step_mm = None if conventions.step_mm is None else float(conventions.step_mm)
+    survey = survey_of_answers(relative, step_mm, answers, last)
     return survey, [trouble for trouble in troubles if _section_of(trouble.name) <= last]
 
 
@@ -185,8 +186,18 @@ def _answer(place: Located, conventions: Conventions) -> Answer:
     )
 
 
-def _survey(relative: str, conventions: Conventions, answers: Mapping[str, Answer], last: int) -> Survey:
-    """Put the answers into the record; sections beyond ``last`` are left out."""
+def survey_of_answers(relative: str, step_mm: float | None, answers: Mapping[str, Answer], last: int) -> Survey:
+    """Put answers into the record that computing works on.
+
+    Args:
+        relative: The path below the input folder.
+        step_mm: The smallest step read on the whole sheet, mm.
+        answers: Answers by full field key.
+        last: How many sections there are; answers of any beyond are left out of the sections.
+
+    Returns:
+        The survey.
+    """
     values: dict[str, Any] = {
         _attribute(field.key, field): answers[field.key].value
         for field in INSTRUMENT_FIELDS
@@ -194,7 +205,7 @@ def _survey(relative: str, conventions: Conventions, answers: Mapping[str, Answe
     }
     return Survey(
         file=relative,
-        step_mm=None if conventions.step_mm is None else float(conventions.step_mm),
+        step_mm=step_mm,
         sections=tuple(_section(number, answers) for number in range(1, last + 1)),
         steps_mm={key: answer.step_mm for key, answer in answers.items() if answer.step_mm is not None},
         answers=dict(answers),

@@ -17,14 +17,52 @@ def next_step(instrument: Instrument) -> str:
     """
     if instrument.survey is None:
         return f"{instrument.file}: {instrument.findings[0].message}"
+    if words := _in_ledger(instrument):
+        return words
     if instrument.state == "release":
-        return "Cut and order." if instrument.made else "Nothing to make."
+        return _cut_and_order(instrument)
     asked = [finding for finding in instrument.findings if finding.severity != "note"]
     first = asked[0]
     more = f" (and {len(asked) - 1} more)" if len(asked) > 1 else ""
     verb = "Put right" if instrument.state == "hold" else "Ask to confirm"
-    made = "" if not instrument.made else " Cut and ordered as it stands."
+    made = f" {_ordered_words(instrument)}" if instrument.for_shop else ""
     return f"{verb}: {place(first)}{first.message}{more}{_then(instrument)}{made}"
+
+
+def _in_ledger(instrument: Instrument) -> str:
+    """Say why an instrument is not made that the ledger knows better; empty where it does not."""
+    standing = instrument.standing
+    if standing is None:
+        return ""
+    if standing.cancelled:
+        return "The order is cancelled: nothing to make."
+    if standing.news == "outdated":
+        return (
+            f"Outdated: {standing.earlier_file}, entered on {standing.recorded}, has later readings of it, and counts. "
+            "Take this file out of the folder."
+        )
+    if standing.news == "twin" and instrument.state != "hold":
+        return f"Not entered: {standing.earlier_file} is of the same instrument. Take one of them out of the folder."
+    return ""
+
+
+def _cut_and_order(instrument: Instrument) -> str:
+    """Say what is to be made of a released instrument."""
+    if instrument.made:
+        return "Cut and order." if instrument.added is None else "Cut and order what its new readings need beside."
+    standing = instrument.standing
+    if standing is not None and standing.ordered:
+        return f"{_ordered_words(instrument)} Nothing more to do."
+    if standing is not None and standing.changed_kit:
+        return "Ordered before; its new readings need no other parts."
+    return "Nothing to make."
+
+
+def _ordered_words(instrument: Instrument) -> str:
+    standing = instrument.standing
+    if instrument.made or standing is None:
+        return "Cut and ordered as it stands."
+    return f"Ordered on {standing.ordered} (run {standing.ordered_run})."
 
 
 def _then(instrument: Instrument) -> str:

@@ -64,13 +64,13 @@ def _write_instrument(instrument: Instrument, book: ShopBook, places: Places, ta
     """Write the drawings and the shop sheet of one instrument; unless it is held, patterns and fit card too."""
     assert instrument.survey is not None and instrument.result is not None
     in_doubt = instrument.state == "confirm"
-    cases = segment_cases(instrument.survey, instrument.result.sections, book, instrument.made, in_doubt)
+    cases = segment_cases(instrument.survey, instrument.result.sections, book, instrument.for_shop, in_doubt)
     drawings = []
     for case in cases:
         path = Path(places.drawing(instrument, case.section.section))
         drawings.append(render(segment_sheet(case, to_scale=False), path.stem))
         write_text(target / path, render(segment_sheet(case), path.stem))
-        if instrument.made:  # a machine does not read the warning that other drawings carry
+        if instrument.for_shop:  # a machine does not read the warning that other drawings carry
             (target / path).with_suffix(".dxf").write_bytes(render_dxf(machine_drawing(case)))
     sheet = render_page("sheet.html", sheet_values(instrument, book, cases, drawings))
     write_text(target / places.sheet(instrument), sheet)

@@ -175,7 +175,7 @@ def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[
     survey = instrument.survey
     site, day = (survey.site or "") if survey else "", instrument.needed_by
     order = f"{instrument.order_no} {TO_CONFIRM}" if is_unconfirmed(instrument) else instrument.order_no
-    for part in instrument.parts:
+    for part in instrument.parts if instrument.added is None else instrument.added:
         quantity = Decimal(str(part.quantity))
         yield ("☐", order, site, day, part.item, names.get(part.item, ""), quantity, part.unit)
 

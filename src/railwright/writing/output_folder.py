@@ -14,7 +14,7 @@ import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from railwright.writing.file_system import exchange, hold, release
 
@@ -61,8 +61,38 @@ def refuse_unsafe(folder: Path, out: Path) -> None:
         )
 
 
+class Companion:
+    """Something that is written together with an output, so that both or neither count; this one is nothing at all.
+
+    ``token`` then stands in the output's listing, and ``keep`` says that the output must not be lost when the next one
+    takes its place. Both are asked for when everything is built.
+    """
+
+    @property
+    def token(self) -> str:
+        """What the output bears, so that it can be told later whether it is the one that belongs to the companion."""
+        return ""
+
+    @property
+    def keep(self) -> bool:
+        """Whether a later output that takes the place of this one leaves it beside."""
+        return False
+
+    def prepare(self) -> None:
+        """Write everything, though not yet for good: the output is about to take its place."""
+
+    def done(self) -> None:
+        """Make it good: the output is in its place."""
+
+    def undo(self) -> None:
+        """Take everything back: the output is not in its place."""
+
+
 def write_whole(
-    out: Path, build: Callable[[Path], Built], tell: Callable[[str], None] = lambda sentence: None
+    out: Path,
+    build: Callable[[Path], Built],
+    tell: Callable[[str], None] = lambda sentence: None,
+    companion: Companion | None = None,
 ) -> tuple[Built, Path | None]:
     """Build a folder aside and swap it in.
 
@@ -70,16 +100,18 @@ def write_whole(
         out: the output folder, checked by ``refuse_unsafe``.
         build: writes everything into the folder that it is given.
         tell: called with a sentence about each thing that an earlier run left, and what became of it.
+        companion: what counts together with the output.
 
     Returns:
-        What ``build`` gave back, and where an earlier output was kept because somebody had changed it, else ``None``.
+        What ``build`` gave back, and where an earlier output was kept, because somebody had changed it or it was not to
+        be lost; else ``None``.
 
     Raises:
         OSError: the disk is full, a file is open in an office program, or the folder is read-only; then the earlier
             output stands as it was.
         OutputBusy: another run is writing the same output.
     """
-    out = out.resolve()
+    out, companion = out.resolve(), companion or Companion()
     out.parent.mkdir(parents=True, exist_ok=True)
     with _alone(out):
         for sentence in _tidied(out):
@@ -88,13 +120,38 @@ def write_whole(
         staging.mkdir()
         try:
             built = build(staging)
-            _write_listing(staging)
+            _write_listing(staging, companion.token, companion.keep)
+            companion.prepare()
             earlier = _swap(staging, out)
+            companion.done()
         except BaseException:
+            _settled(out, companion)
             if staging.exists():
                 _disposed(staging, out)  # stopped just after the exchange, it is the earlier output
             raise
         return built, _disposed(earlier, out) if earlier else None
+
+
+def _settled(out: Path, companion: Companion) -> None:
+    """End a companion by what stands in the output; what fails here is mended at the next start."""
+    with suppress(Exception):
+        if companion.token and token_of(out) == companion.token:
+            companion.done()
+        else:
+            companion.undo()
+
+
+def token_of(out: Path) -> str:
+    """Give the token that an output bears; empty where there is no output or it bears none."""
+    return str(_listed(out).get("token", ""))
+
+
+def _listed(out: Path) -> dict[str, Any]:
+    try:
+        listed = json.loads((out / LISTING).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return listed if isinstance(listed, dict) else {}
 
 
 @contextmanager
@@ -130,7 +187,7 @@ def _tidied(out: Path) -> Iterator[str]:
     left = sorted(path for path in out.parent.iterdir() if path.name.startswith(_building(out)))
     for folder in (*left, *([aside] if aside.exists() else [])):
         if kept := _disposed(folder, out):
-            yield f"An earlier run was broken off; the output before it had been changed and is kept as {kept}."
+            yield f"An earlier run was broken off; the output before it is kept as {kept}."
         elif folder.exists():
             yield f"An earlier run was broken off; {folder} is left from it and can be deleted."
         else:
@@ -155,8 +212,9 @@ def _swap(staging: Path, out: Path) -> Path | None:
 
 
 def _disposed(folder: Path, out: Path) -> Path | None:
-    """Remove an output that nobody needs; one that somebody changed is kept, and its place given."""
-    if not (folder / LISTING).is_file() or not was_changed(folder):
+    """Remove an output that nobody needs; one that somebody changed or must not lose is kept, and its place given."""
+    precious = _listed(folder).get("keep") and _stood_before(folder, out)
+    if not (folder / LISTING).is_file() or not (precious or was_changed(folder)):
         with suppress(OSError):
             (folder / LISTING).unlink()  # first, so that a folder half removed is never taken for one that was changed
         shutil.rmtree(folder, ignore_errors=True)
@@ -164,6 +222,14 @@ def _disposed(folder: Path, out: Path) -> Path | None:
     kept = _free_name(out)
     folder.rename(kept)
     return kept
+
+
+def _stood_before(folder: Path, out: Path) -> bool:
+    """Tell an output that stood in its place before this one from one that was finished later and never did."""
+    try:
+        return (folder / LISTING).stat().st_mtime_ns <= (out / LISTING).stat().st_mtime_ns
+    except FileNotFoundError:
+        return False
 
 
 def _free_name(out: Path) -> Path:
@@ -181,15 +247,12 @@ def _state(folder: Path) -> dict[str, list[int]]:
     }
 
 
-def _write_listing(folder: Path) -> None:
-    text = json.dumps({"files": _state(folder)}, indent=0)
+def _write_listing(folder: Path, token: str, keep: bool) -> None:
+    more = {"token": token, "keep": keep} if token else {}
+    text = json.dumps({**more, "files": _state(folder)}, indent=0)
     (folder / LISTING).write_text(text, encoding="utf-8", newline="\n")
 
 
 def was_changed(out: Path) -> bool:
     """Tell whether an output has files that were added, changed or taken away since it was written."""
-    try:
-        listed = json.loads((out / LISTING).read_text(encoding="utf-8"))["files"]
-    except (OSError, ValueError, KeyError, TypeError):
-        return True
-    return bool(listed != _state(out))
+    return bool(_listed(out).get("files") != _state(out))

@@ -30,6 +30,7 @@ from railwright.writing.cutting_lines import (
 from railwright.writing.felt_lines import felt_groups, felt_totals_words, sheet_words
 from railwright.writing.instrument_pages import has_fit_card, write_instrument_pages
 from railwright.writing.labels import labels_of
+from railwright.writing.last_time import since_last_time
 from railwright.writing.numbers import money
 from railwright.writing.order_book import order_total
 from railwright.writing.places import (
@@ -110,6 +111,7 @@ def week_values(week: Week, places: Places) -> dict[str, Any]:
             for name, some in asked.items()
         ],
         "notes": week.notes,
+        "since": since_last_time(week) if week.ledger else None,
         "order_book": link(ORDER_BOOK),
         "stock_book": link(STOCK_BOOK),
         "cutting_book": link(CUTTING_BOOK),
@@ -150,7 +152,7 @@ def _drawing_links(instrument: Instrument, places: Places) -> Iterator[tuple[int
         if section.carrier and section.felt:
             number = section.section
             drawing = places.drawing(instrument, number)
-            machine = link(str(PurePosixPath(drawing).with_suffix(".dxf"))) if instrument.made else ""
+            machine = link(str(PurePosixPath(drawing).with_suffix(".dxf"))) if instrument.for_shop else ""
             yield number, link(drawing), machine
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -22,6 +22,7 @@ from railwright.computing.results import (
     Station,
     Turn,
 )
+from railwright.ledger.standing import Standing
 from railwright.shop.order_model import CuttingSheet, DayNeed, OrderLine
 from railwright.survey.findings import Finding
 from railwright.survey.notes import FIRST_NOTE, LAST_NOTE, note_name
@@ -98,6 +99,7 @@ def results_document(week: Week) -> dict[str, Any]:
         "cutting": [bar for sheet in week.cutting for bar in _bars(sheet)],
         "cutting_proof": [_proof(sheet) for sheet in week.cutting],
         "notes": list(week.notes),
+        "ledger": {"run": week.ledger.run, "notes": list(week.ledger.notes)} if week.ledger else None,
     }
 
 
@@ -123,6 +125,19 @@ def _instrument(instrument: Instrument) -> dict[str, Any]:
         ],
         "made": instrument.made,
         "measure_next": [_next_reading(reading) for reading in instrument.measure_next],
+        "ledger": _standing(instrument.standing) if instrument.standing else None,
+    }
+
+
+def _standing(standing: Standing) -> dict[str, Any]:
+    return {
+        "news": standing.news,
+        "other_file": standing.earlier_file or None,
+        "recorded": standing.recorded or None,
+        "ordered": standing.ordered or None,
+        "ordered_run": standing.ordered_run or None,
+        "cancelled": standing.cancelled,
+        "changes": [asdict(change) for change in standing.changes],
     }
 
 

@@ -9,6 +9,7 @@ from datetime import date
 from railwright.book.model import ShopBook
 from railwright.computing.next_reading import NextReading
 from railwright.computing.results import DefaultUsed, InstrumentResult, Part
+from railwright.ledger.standing import Standing, WeekNews
 from railwright.reading.recognise import named_as_workbook
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding, State, state_of
@@ -21,7 +22,8 @@ class Instrument:
 
     ``survey`` is ``None`` for a file that could not be read as one. ``made`` says that its parts are in the cutting
     list and the order. ``measure_next`` ranks the readings that would settle what is to confirm, the most telling
-    first; it is empty in every other state.
+    first; it is empty in every other state. ``standing`` says where the survey stands in the ledger, if there is one;
+    ``added`` are the parts that this run orders for it where those are not simply all of ``parts``.
     """
 
     file: str
@@ -31,11 +33,18 @@ class Instrument:
     parts: tuple[Part, ...] = ()
     made: bool = False
     measure_next: tuple[NextReading, ...] = ()
+    standing: Standing | None = None
+    added: tuple[Part, ...] | None = None
 
     @property
     def state(self) -> State:
         """What may happen next: release, confirm or hold."""
         return state_of(list(self.findings))
+
+    @property
+    def for_shop(self) -> bool:
+        """Whether its drawings are to be worked from: it is made in this run, or was ordered as it is in an earlier."""
+        return self.made or bool(self.standing and self.standing.ordered)
 
     @property
     def stray(self) -> bool:
@@ -75,13 +84,17 @@ class Instrument:
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """One run over a folder: its instruments by file, the order, the cutting plans, and notes about the whole."""
+    """One run over a folder: its instruments by file, the order, the cutting plans, and notes about the whole.
+
+    ``ledger`` says where the run stands in the ledger. With one, the stock in ``book`` is what the ledger has of it.
+    """
 
     book: ShopBook
     instruments: tuple[Instrument, ...]
     order: tuple[OrderLine, ...] = ()
     cutting: tuple[CuttingSheet, ...] = ()
     notes: tuple[str, ...] = ()
+    ledger: WeekNews | None = None
 
     def in_state(self, state: State) -> Sequence[Instrument]:
         """List the instruments of one state, in order of their files."""

@@ -1,0 +1,134 @@
+"""What reports ask a ledger: small questions with an index each, answered row by row.
+
+Everything else can be asked in SQL: the tables and their views are described in ``railwright.ledger.schema``.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+
+from railwright.ledger.identity import model_key
+from railwright.ledger.readings import kept_survey
+from railwright.survey.records import Survey
+
+#: How many earlier pianos of a model are worth looking at; the newest are taken.
+MOST_OF_A_MODEL = 100
+
+
+def surveys_of_model(
+    connection: sqlite3.Connection,
+    maker: str | None,
+    model: str | None,
+    *,
+    before_entry: int | None = None,
+    except_instrument: int | None = None,
+    most: int = MOST_OF_A_MODEL,
+) -> list[Survey]:
+    """Give earlier surveys of one maker and model, as they stand now: none that was superseded.
+
+    Args:
+        connection: the ledger.
+        maker: as written; capitals and blanks do not count.
+        model: as written.
+        before_entry: leave out what was recorded in this entry of the ledger or later. A survey that is processed again
+            must be compared with what was there the first time, or the same survey would not give the same result.
+        except_instrument: leave out this instrument.
+        most: at most so many, the newest.
+
+    Returns:
+        Surveys, the newest first; empty without a model.
+    """
+    key = model_key(maker, model)
+    if key is None:
+        return []
+    rows = connection.execute(
+        "SELECT id FROM survey WHERE model_key = ? AND superseded_by IS NULL AND entry_id < ? AND instrument_id <> ? "
+        "ORDER BY id DESC LIMIT ?",
+        (key, before_entry if before_entry is not None else 1 << 62, except_instrument or 0, most),
+    ).fetchall()
+    return [kept_survey(connection, row["id"]) for row in rows]
+
+
+def entries(connection: sqlite3.Connection, most: int = -1) -> Iterator[sqlite3.Row]:
+    """Go through what was entered, the newest first: id, kind, at, machine, folder, out, shop_book; below 0 all."""
+    return iter(connection.execute("SELECT * FROM entry WHERE state = 'done' ORDER BY id DESC LIMIT ?", (most,)))
+
+
+def orders_of_instruments(connection: sqlite3.Connection, most: int = -1) -> Iterator[sqlite3.Row]:
+    """Go through the instruments, the newest first: how each stands and whether its parts are ordered.
+
+    Args:
+        connection: the ledger.
+        most: at most so many; below 0 all.
+
+    Yields:
+        instrument_id, order_no, file, site, state, ordered (the moment, or NULL), run, cancelled (0 or 1).
+    """
+    return iter(
+        connection.execute(
+            """
+            SELECT s.instrument_id, s.order_no, s.file, s.site,
+              (SELECT d.state FROM decision d WHERE d.survey_id = s.id ORDER BY d.id DESC LIMIT 1) AS state,
+              e.at AS ordered, k.entry_id AS run,
+              EXISTS (SELECT 1 FROM cancelled_instrument c WHERE c.instrument_id = s.instrument_id) AS cancelled
+            FROM (SELECT * FROM survey WHERE superseded_by IS NULL ORDER BY id DESC LIMIT ?) s
+            LEFT JOIN current_kit k ON k.instrument_id = s.instrument_id
+            LEFT JOIN entry e ON e.id = k.entry_id
+            ORDER BY s.id DESC
+            """,
+            (most,),
+        )
+    )
+
+
+def open_questions(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:
+    """Go through the findings of severity fix or confirm that still stand, oldest survey first.
+
+    Yields:
+        order_no, technician, site, maker, model, needed_by, file, first_seen (the moment the survey was recorded),
+        state, rule, severity, field, sheet, cell, message. Cancelled instruments are left out.
+    """
+    return iter(
+        connection.execute(
+            """
+            SELECT s.order_no, s.technician, s.site, s.maker, s.model, s.needed_by, s.file, e.at AS first_seen,
+              d.state, f.rule, f.severity, f.field, f.sheet, f.cell, f.message
+            FROM current_decision d
+            JOIN survey s ON s.id = d.survey_id
+            JOIN entry e ON e.id = s.entry_id
+            JOIN finding f ON f.decision_id = d.id AND f.severity <> 'note'
+            WHERE s.instrument_id NOT IN (SELECT instrument_id FROM cancelled_instrument)
+            ORDER BY s.id, f.number
+            """
+        )
+    )
+
+
+def order_lines(connection: sqlite3.Connection, open_only: bool = False) -> Iterator[sqlite3.Row]:
+    """Go through order lines, oldest first, each with its status.
+
+    Yields:
+        All columns of ``order_line``, ``at`` (when it was ordered), ``open`` (still to come) and ``status``:
+        ``ordered``, ``delivered``, ``cancelled``, or ``from the shelf`` where nothing was bought.
+    """
+    where = "WHERE l.buy > l.delivered + l.cancelled" if open_only else ""
+    return iter(
+        connection.execute(
+            f"""
+            SELECT l.*, e.at, l.buy - l.delivered - l.cancelled AS open,
+              CASE WHEN l.buy = 0 THEN 'from the shelf' WHEN l.buy > l.delivered + l.cancelled THEN 'ordered'
+                WHEN l.cancelled = l.buy THEN 'cancelled' ELSE 'delivered' END AS status
+            FROM order_line l JOIN entry e ON e.id = l.entry_id {where} ORDER BY l.id
+            """
+        )
+    )
+
+
+def shelf(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:
+    """Go through the shelf by item: stock_id, item, length, width, unit, offcut, rack, on_hand, promised, on_way.
+
+    What is promised is planned already and comes out of what is on the way; so much is free: on_hand + on_way -
+    promised.
+    """
+    return iter(connection.execute("SELECT * FROM shelf ORDER BY item, offcut, length, width, rack"))
