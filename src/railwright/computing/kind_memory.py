@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Literal
 
@@ -68,6 +68,32 @@ def kind_memory(survey: Survey, earlier: Iterable[EarlierSurvey], book: ShopBook
     }
     known = {number: memory for number, memory in sections.items() if memory.designs}
     return KindMemory(len(kin), known) if known else None
+
+
+def counts_of_kind(
+    earlier: Sequence[EarlierSurvey], order_no: str, serial: str | None, book: ShopBook
+) -> tuple[tuple[int, ...], ...]:
+    """Say how many dampers earlier pianos of a kind have, by section, before this one is surveyed.
+
+    Args:
+        earlier: surveys of the maker and model, the newest first.
+        order_no: the order that is to be surveyed.
+        serial: its serial number, if that is known.
+        book: gives the prior, and from how many surveys on they have a say.
+
+    Returns:
+        For each section the counts of its designs, the commonest first, for pianos with the commonest number of
+        sections; empty where too few are known.
+    """
+    if not earlier:
+        return ()
+    ((sections, _),) = Counter(len(one.sections) for one in earlier).most_common(1)
+    places = tuple(SectionSurvey(number=number) for number in range(1, sections + 1))
+    memory = kind_memory(Survey(file="", order_no=order_no, serial=serial, sections=places), earlier, book)
+    if memory is None:
+        return ()
+    found = (memory.sections.get(place.number) for place in places)
+    return tuple(tuple(dict.fromkeys(each.dampers for each in one.designs)) if one else () for one in found)
 
 
 def kin_of(survey: Survey, earlier: Iterable[EarlierSurvey]) -> tuple[EarlierSurvey, ...]:
@@ -132,7 +158,7 @@ def section_memory(readings: Sequence[Reading], book: ShopBook) -> SectionMemory
         The designs that enough pianos share, the commonest first.
     """
     usable = _most_usual_first([one for one in readings if testable(one.section)])
-    sorting = _Sorting(book, spread_prior_of(book), [], [])
+    sorting = _Sorting(book, spread_prior_of(book))
     for one in usable:
         sorting.take(one)
     sorting.look_again()
@@ -150,7 +176,8 @@ def _most_usual_first(readings: Sequence[Reading]) -> list[Reading]:
 
     def usual(one: Reading) -> tuple[float, ...]:
         count = one.section.dampers
-        return -counts[count], float(count or 0), abs((one.section.span_mm or 0.0) - median(spans[count]))
+        far = abs((one.section.span_mm or 0.0) - median(spans[count]))
+        return -counts[count], float(count or 0), far, one.section.span_mm or 0.0, one.section.run_mm or 0.0
 
     return sorted(readings, key=usual)
 
@@ -165,17 +192,18 @@ class _LeftOut:
 
 @dataclass(slots=True)
 class _Sorting:
-    """Earlier pianos while they are sorted into designs."""
+    """Earlier pianos while they are sorted into designs; ``firsts`` holds the piano that opened each."""
 
     book: ShopBook
     spread: SpreadPrior
-    tallies: list[Tally]
-    left_out: list[_LeftOut]
+    tallies: list[Tally] = field(default_factory=list)
+    firsts: list[Reading] = field(default_factory=list)
+    left_out: list[_LeftOut] = field(default_factory=list)
 
     def take(self, one: Reading) -> None:
         """Put one piano where it belongs."""
         kin = self._kin(one)
-        near = [tally for tally in self.tallies if (tally.frame.heads, tally.frame.treble) == _count(one)]
+        near = self._near(one)
         misfits = [tally.misfit(kin[1]) for tally in near]
         if misfits and min(misfits) <= _USUAL[len(kin[1].places)]:
             near[misfits.index(min(misfits))].add(kin[1])
@@ -186,11 +214,31 @@ class _Sorting:
             odds = math.log(max(slip, _NEXT_TO_NOTHING)) - math.log(max(layout, _NEXT_TO_NOTHING))
             self.left_out.append(_LeftOut(one, single + math.log(self.book.value("kind_new_layout")) + odds))
         elif design is None:
-            self.tallies.append(tally_of(kin[0], self.spread, [kin[1]]))
+            self._open(tally_of(kin[0], self.spread, [kin[1]]), one)
         else:
             self.tallies[design].add(kin[1])
 
     def look_again(self) -> None:
+        """Take those that stand alone or were left out once more, now that the others are known.
+
+        Those that fit a design best go first.
+        """
+        loners = [first for tally, first in zip(self.tallies, self.firsts, strict=True) if tally.count == 1]
+        loners += [one.reading for one in self.left_out]
+        kept = [(tally, first) for tally, first in zip(self.tallies, self.firsts, strict=True) if tally.count > 1]
+        self.tallies, self.firsts, self.left_out = [tally for tally, _ in kept], [first for _, first in kept], []
+        for one in sorted(loners, key=self._misfit):
+            self.take(one)
+        self._look_at_left_out()
+
+    def _misfit(self, one: Reading) -> float:
+        _, kin = self._kin(one)
+        return min((tally.misfit(kin) for tally in self._near(one)), default=math.inf)
+
+    def _near(self, one: Reading) -> list[Tally]:
+        return [tally for tally in self.tallies if (tally.frame.heads, tally.frame.treble) == _count(one)]
+
+    def _look_at_left_out(self) -> None:
         """Weigh pianos of one count that were left out once more, as one design against as many slips."""
         counts = Counter(_count(one.reading) for one in self.left_out)
         for count in [count for count, often in counts.items() if often > 1]:
@@ -199,8 +247,12 @@ class _Sorting:
             together = tally_of(pairs[0][0], self.spread, [kin for _, kin in pairs])
             as_design = math.log(self.book.value("kind_new_layout")) + together.log_evidence()
             if as_design > math.fsum(one.log_slip for one in group):
-                self.tallies.append(together)
+                self._open(together, group[0].reading)
                 self.left_out = [one for one in self.left_out if one not in group]
+
+    def _open(self, tally: Tally, first: Reading) -> None:
+        self.tallies.append(tally)
+        self.firsts.append(first)
 
     def _kin(self, one: Reading) -> tuple[Frame, Kin]:
         heads, treble = _count(one)

@@ -6,11 +6,10 @@ built is a *design*; a kind may have several, as makers change a model from some
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
 
-from railwright.survey.records import Register, SectionSurvey, Survey
+from railwright.survey.records import Register, Survey
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,47 +49,3 @@ def plain(text: str | None) -> str:
 def kind_of(maker: str | None, model: str | None) -> str | None:
     """Name the kind of a piano by maker and model; ``None`` where no model is given."""
     return f"{plain(maker)}|{plain(model)}" if plain(model) else None
-
-
-def earlier_survey(survey: Survey) -> EarlierSurvey:
-    """Keep of a survey what later ones of its kind are held against."""
-    return EarlierSurvey(
-        survey.order_no,
-        survey.serial,
-        survey.head_width_mm,
-        survey.step_of("head_width"),
-        tuple(_earlier_section(section, survey) for section in survey.sections),
-    )
-
-
-def _earlier_section(section: SectionSurvey, survey: Survey) -> EarlierSection:
-    steps = (survey.step_of(section.key(name)) for name in ("span", "run", "run_end"))
-    return EarlierSection(
-        section.register, section.dampers, section.span_mm, section.run_mm, section.run_end_mm, *steps
-    )
-
-
-def written_out(earlier: EarlierSurvey) -> str:
-    """Spell an earlier survey as one line of JSON; the same survey always gives the same text."""
-    return json.dumps(astuple(earlier), ensure_ascii=False, separators=(",", ":"))
-
-
-def read_back(text: str) -> EarlierSurvey:
-    """Read what ``written_out`` spelled.
-
-    Args:
-        text: the line of JSON.
-
-    Returns:
-        The same earlier survey.
-
-    Raises:
-        ValueError: the text is none of that kind.
-    """
-    try:
-        order_no, serial, head_width_mm, step_mm, sections = json.loads(text)
-        return EarlierSurvey(
-            order_no, serial, head_width_mm, step_mm, tuple(EarlierSection(*section) for section in sections)
-        )
-    except (TypeError, ValueError) as trouble:
-        raise ValueError(f"no earlier survey: {text[:40]!r}") from trouble
