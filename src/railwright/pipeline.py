@@ -174,9 +174,10 @@ def decide(
         The instruments, for each what its writer must know, and the shop book to plan with: with a ledger, its stock is
         what the ledger has.
     """
-    found = check_batch([one.instrument.survey for one in examined if one.instrument.survey])
-    shared = [told_of_others(one.instrument, found.get(one.instrument.file, ())) for one in examined]
-    checked = [(with_more(one.instrument, more), more) for one, more in zip(examined, shared, strict=True)]
+    instruments = recording.look_up(examined) if recording else [one.instrument for one in examined]
+    found = check_batch([one.survey for one in instruments if one.survey and not one.is_outdated])
+    shared = [told_of_others(one, found.get(one.file, ())) for one in instruments]
+    checked = [(with_more(one, more), more) for one, more in zip(instruments, shared, strict=True)]
     if recording:
         checked = recording.compare(examined, checked)
     makeable = {"release", "confirm"} if include_confirm else {"release"}

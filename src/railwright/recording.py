@@ -53,24 +53,37 @@ class Recording(Companion):
         """Begin to enter; from here on nobody else can write the ledger."""
         self._week = begin_week(self._connection, folder, out, book, tell)
 
+    def look_up(self, examined: Sequence[Examined]) -> list[Instrument]:
+        """Look every survey up, and record the readings of new ones.
+
+        Args:
+            examined: the files, whole.
+
+        Returns:
+            The instruments with their standing.
+        """
+        standings = self.week.look_up(unpacked(one.whole).survey for one in examined)
+        return [replace(one.instrument, standing=each) for one, each in zip(examined, standings, strict=True)]
+
     def compare(self, examined: Sequence[Examined], checked: Sequence[Compared]) -> list[Compared]:
-        """Look every survey up, record what was read and decided, and add what the ledger finds.
+        """Add what the ledger finds, and record what was decided.
 
         Args:
             examined: the files, whole.
             checked: the same as they are after the comparison within the folder.
 
         Returns:
-            The instruments with their standing, and what was found in comparison.
+            The instruments, and what was found in comparison.
         """
         return [self._compared(one, *each) for one, each in zip(examined, checked, strict=True)]
 
     def _compared(self, one: Examined, instrument: Instrument, shared: tuple[Finding, ...]) -> Compared:
         whole: Instrument = unpacked(one.whole)
-        if whole.survey is None:
+        standing = instrument.standing
+        if whole.survey is None or standing is None:
             return instrument, shared
-        standing, found = self.week.compare(whole.survey, instrument.findings)
-        instrument = replace(with_more(instrument, found), standing=standing)
+        found = self.week.check(standing, whole.survey, instrument.findings)
+        instrument = with_more(instrument, found)
         self.week.decide(standing, instrument.findings, whole.result, whole.parts)
         return instrument, (*shared, *found)
 

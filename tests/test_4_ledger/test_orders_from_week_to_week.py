@@ -130,8 +130,7 @@ def test_a_cancelled_order_gives_back_and_is_made_no_more_until_it_is_taken_up(l
     one = piano("R-1", 600.0, feet=12, cable=900.0, glue=7.5)
     entered(ledger, one)
     assert tell(ledger, cancel, ["r-1"]) == [
-        "Order r-1 is cancelled. Back on the shelf: 7 g of HA-01, 12 pieces of HF-30, "
-        "RC-S08, offcut 600 mm (piece R-1/1)."
+        "Order r-1 is cancelled. Back on the shelf: 7 g of HA-01, 12 HF-30, RC-S08, offcut 600 mm (piece R-1/1)."
     ]
     assert shelf(ledger, "HF-30") == [(0, "", 0, 0, 20)]
     assert (600, "piece R-1/1", 1, 0, 0) in shelf(ledger, "RC-S08")

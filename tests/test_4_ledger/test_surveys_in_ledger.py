@@ -9,6 +9,7 @@ from ledger_kit import DOUBT, HELD, contents, cut, entered, news, piano, rows
 from railwright.ledger.connection import opened
 from railwright.ledger.queries import open_questions, surveys_of_model
 from railwright.ledger.readings import kept_survey
+from railwright.writing.asking import asked_by_technician
 
 
 @pytest.fixture
@@ -73,6 +74,21 @@ def test_the_older_survey_sent_once_more_does_not_count(ledger):
     assert news(week) == ["outdated"] and week.instruments[0].standing.earlier_file == "new.xlsx"
     assert cut(week) == [] and not week.instruments[0].made
     assert contents(ledger) == before
+    assert asked_by_technician(entered(ledger, old)) == {}
+
+
+@pytest.mark.parametrize("first", ["a", "z"])
+def test_the_older_survey_beside_the_corrected_one_in_a_folder_does_no_harm(ledger, first):
+    old = piano("R-1", 600.0, file=f"{first}.xlsx")
+    entered(ledger, old)
+    both = sorted([old, piano("R-1", 610.0, s1_span=305.0, file="m.xlsx")], key=lambda one: one.file)
+    week = entered(ledger, *both)
+    assert {one.file: one.standing.news for one in week.instruments} == {
+        f"{first}.xlsx": "outdated",
+        "m.xlsx": "superseding",
+    }
+    assert all(one.findings == () for one in week.instruments)
+    assert cut(week) == ["R-1/1"]
 
 
 def test_an_order_number_spelled_otherwise_is_the_same_instrument(ledger):

@@ -223,7 +223,14 @@ def _settle_journal(path: Path) -> None:
 
 
 def _version(connection: sqlite3.Connection, path: Path) -> int:
-    """Give the version of a ledger, 0 for an empty file.
+    """Look up the version of a ledger.
+
+    Args:
+        connection: the open file.
+        path: its place, for the sentence.
+
+    Returns:
+        The number of the last step that it has been through, 0 for an empty file.
 
     Raises:
         LedgerTrouble: another program's file, or a ledger of a newer railwright.

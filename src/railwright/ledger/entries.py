@@ -143,6 +143,11 @@ def _unseen(row: sqlite3.Row) -> str:
 def refuse_other_book(connection: sqlite3.Connection, book: ShopBook, default_name: str) -> None:
     """Refuse the default shop book where the ledger follows the shelf of a shop's own.
 
+    Args:
+        connection: the ledger.
+        book: the shop book of a run.
+        default_name: what the default one is called.
+
     Raises:
         LedgerTrouble: with a sentence for the user.
     """

@@ -242,7 +242,7 @@ def give_back(connection: sqlite3.Connection, entry_id: int, kit_id: int, back: 
     told: list[str] = []
     for item, unit, amount in back.back_parts:
         given = _give_parts(connection, entry_id, kit_id, kit["instrument_id"], item, amount)
-        told += [f"{given} {unit} of {item}"] if given else []
+        told += [f"{given} {item}" if unit == "pieces" else f"{given} {unit} of {item}"] if given else []
     for section, piece in back.back_pieces:
         unit = "sheet" if piece.width else "bar"
         rack = f"piece {piece_label(kit['order_no'], section)}"

@@ -32,6 +32,13 @@ class OpenLine:
 def open_lines(connection: sqlite3.Connection, run: int) -> list[OpenLine]:
     """List what is still to come of a run's order.
 
+    Args:
+        connection: the ledger.
+        run: the run's number.
+
+    Returns:
+        Its open lines in the order of the order.
+
     Raises:
         CannotBe: there is no such run.
     """
@@ -76,6 +83,14 @@ def delivered(connection: sqlite3.Connection, runs: Iterable[int], amounts: Mapp
 
 def not_coming(connection: sqlite3.Connection, runs: Iterable[int], amounts: Mapping[str, int | None]) -> list[str]:
     """Record that something ordered will not come, as it was cancelled or cannot be had.
+
+    Args:
+        connection: the ledger, in a transaction.
+        runs: the runs whose orders it belongs to.
+        amounts: how much of which item, ``None`` for all that is open; empty for everything.
+
+    Returns:
+        A sentence about each line.
 
     Raises:
         CannotBe: there is no such run, nothing is open, or instruments that are planned already count on it.
@@ -160,6 +175,13 @@ def _cancel(connection: sqlite3.Connection, entry_id: int, order: str) -> str:
 def resume(connection: sqlite3.Connection, orders: Sequence[str]) -> list[str]:
     """Take cancelled orders up again; the next run that has their surveys orders what they need.
 
+    Args:
+        connection: the ledger, in a transaction.
+        orders: order numbers; capitals and blanks do not count.
+
+    Returns:
+        A sentence about each order.
+
     Raises:
         CannotBe: the ledger does not have such an order, or it is not cancelled.
     """
@@ -185,6 +207,13 @@ def _instrument(connection: sqlite3.Connection, order: str) -> int:
 
 def withdraw(connection: sqlite3.Connection, run: int) -> list[str]:
     """Take a whole run back, as if it had never been: nothing of it has been ordered or cut yet.
+
+    Args:
+        connection: the ledger, in a transaction.
+        run: its number.
+
+    Returns:
+        A sentence.
 
     Raises:
         CannotBe: there is no such run, or something was entered since.

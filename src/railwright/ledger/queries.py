@@ -62,8 +62,8 @@ def orders_of_instruments(connection: sqlite3.Connection, most: int = -1) -> Ite
         connection: the ledger.
         most: at most so many; below 0 all.
 
-    Yields:
-        instrument_id, order_no, file, site, state, ordered (the moment, or NULL), run, cancelled (0 or 1).
+    Returns:
+        Rows of instrument_id, order_no, file, site, state, ordered (the moment, or NULL), run, cancelled (0 or 1).
     """
     return iter(
         connection.execute(
@@ -85,8 +85,11 @@ def orders_of_instruments(connection: sqlite3.Connection, most: int = -1) -> Ite
 def open_questions(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:
     """Go through the findings of severity fix or confirm that still stand, oldest survey first.
 
-    Yields:
-        order_no, technician, site, maker, model, needed_by, file, first_seen (the moment the survey was recorded),
+    Args:
+        connection: the ledger.
+
+    Returns:
+        Rows of order_no, technician, site, maker, model, needed_by, file, first_seen (the moment the survey was recorded),
         state, rule, severity, field, sheet, cell, message. Cancelled instruments are left out.
     """
     return iter(
@@ -108,8 +111,12 @@ def open_questions(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:
 def order_lines(connection: sqlite3.Connection, open_only: bool = False) -> Iterator[sqlite3.Row]:
     """Go through order lines, oldest first, each with its status.
 
-    Yields:
-        All columns of ``order_line``, ``at`` (when it was ordered), ``open`` (still to come) and ``status``:
+    Args:
+        connection: the ledger.
+        open_only: only those of which something is still to come.
+
+    Returns:
+        Rows of all columns of ``order_line``, ``at`` (when it was ordered), ``open`` (still to come) and ``status``:
         ``ordered``, ``delivered``, ``cancelled``, or ``from the shelf`` where nothing was bought.
     """
     where = "WHERE l.buy > l.delivered + l.cancelled" if open_only else ""

@@ -65,6 +65,16 @@ def _current(connection: sqlite3.Connection, instrument: int) -> sqlite3.Row:
     return row
 
 
+def overtaken(connection: sqlite3.Connection, standing: Standing) -> Standing:
+    """Say that a survey is outdated if a later file of the same run superseded it; else hand on what is known."""
+    if standing.news != "unchanged" or standing.instrument_id is None or standing.survey_id is None:
+        return standing
+    current = _current(connection, standing.instrument_id)
+    if current["id"] == standing.survey_id:
+        return standing
+    return _outdated(connection, standing.instrument_id, standing.survey_id)
+
+
 def _outdated(connection: sqlite3.Connection, instrument: int, survey_id: int) -> Standing:
     current = _current(connection, instrument)
     standing = Standing("outdated", instrument, survey_id, earlier_file=current["file"], recorded=current["at"][:10])

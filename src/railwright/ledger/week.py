@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from railwright.ledger.entries import Entry, begin_alone, drop, enter, finish, l
 from railwright.ledger.planned import Planned, Wish, keep_plan, on_way_notes, prepared
 from railwright.ledger.shelf import book_of_ledger, figures, foretell, take_stock
 from railwright.ledger.standing import Standing, WeekNews
-from railwright.ledger.surveys import compare_and_keep, found_in_ledger
+from railwright.ledger.surveys import compare_and_keep, found_in_ledger, overtaken
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding
 from railwright.survey.records import Survey
@@ -51,12 +51,23 @@ class LedgerWeek:
         )
         return any(row is not None for row in found)
 
-    def compare(self, survey: Survey, findings: Sequence[Finding]) -> tuple[Standing, tuple[Finding, ...]]:
-        """Look a survey up and record its readings; give where it stands, and what the ledger finds wrong with it."""
-        standing = compare_and_keep(self.connection, self.entry.id, survey)
+    def look_up(self, surveys: Iterable[Survey | None]) -> list[Standing | None]:
+        """Look surveys up in turn, and record the readings of new ones.
+
+        Args:
+            surveys: with all their answers; ``None`` for a file that is none.
+
+        Returns:
+            Where each stands when all are recorded: what a later one supersedes is outdated.
+        """
+        first = [None if each is None else compare_and_keep(self.connection, self.entry.id, each) for each in surveys]
+        return [None if each is None else overtaken(self.connection, each) for each in first]
+
+    def check(self, standing: Standing, survey: Survey, findings: Sequence[Finding]) -> tuple[Finding, ...]:
+        """Check a survey against earlier weeks; ``findings`` are those that it has already."""
         if standing.news in ("outdated", "twin"):
-            return standing, ()
-        return standing, found_in_ledger(self.connection, standing, survey, findings)
+            return ()
+        return found_in_ledger(self.connection, standing, survey, findings)
 
     def decide(
         self, standing: Standing, findings: Sequence[Finding], result: InstrumentResult | None, parts: Sequence[Part]

@@ -49,7 +49,9 @@ def place_words(finding: Finding) -> str:
 
 
 def questions_of(instrument: Instrument) -> tuple[Question, ...]:
-    """List what is asked about one survey, the gravest first; notes are not asked."""
+    """List what is asked about one survey, the gravest first; notes are not asked, nor what no longer matters."""
+    if instrument.is_outdated or (instrument.standing and instrument.standing.cancelled):
+        return ()
     return tuple(_question(instrument, finding) for finding in instrument.findings if finding.severity != "note")
 
 

@@ -47,6 +47,11 @@ class Instrument:
         return self.made or bool(self.standing and self.standing.ordered)
 
     @property
+    def is_outdated(self) -> bool:
+        """Whether the ledger has later readings of the same instrument, which count instead."""
+        return self.standing is not None and self.standing.news == "outdated"
+
+    @property
     def stray(self) -> bool:
         """Whether the file could not be read and is not even named as a workbook: nobody meant it for a survey."""
         return self.survey is None and not named_as_workbook(self.file)
