@@ -36,13 +36,14 @@ from railwright.computing.kin_tally import (
 from railwright.computing.readings import head_width, reading_u
 from railwright.computing.slip_cases import case_of, testable
 from railwright.computing.slip_hypotheses import prior_under
+from railwright.computing.slip_tests import innovations
 from railwright.computing.slip_weighing import weigh
 from railwright.survey.designs import KindMemory, SectionDesign, SectionMemory
 from railwright.survey.kind import EarlierSection, EarlierSurvey, plain
 from railwright.survey.records import SectionSurvey, Survey
 
 #: More earlier pianos of a kind tell no more; the newest are taken.
-MOST_KIN = 20
+MOST_KIN = 12
 #: Chi-square values that one piano in a hundred exceeds, by the number of readings: within them it has the design.
 _USUAL = {1: 6.63, 2: 9.21, 3: 11.34}
 _NEXT_TO_NOTHING = 1e-300
@@ -208,6 +209,9 @@ class _Sorting:
         if misfits and min(misfits) <= _USUAL[len(kin[1].places)]:
             near[misfits.index(min(misfits))].add(kin[1])
             return
+        if not self.tallies and self._agrees(one):
+            self._open(tally_of(kin[0], self.spread, [kin[1]]), one)
+            return
         design, slip, layout = self._weighed(one)
         if slip >= self.book.value("kind_ask"):
             single = tally_of(kin[0], self.spread, [kin[1]]).log_evidence()
@@ -217,6 +221,11 @@ class _Sorting:
             self._open(tally_of(kin[0], self.spread, [kin[1]]), one)
         else:
             self.tallies[design].add(kin[1])
+
+    def _agrees(self, one: Reading) -> bool:
+        """Tell whether a piano's own readings agree, which is all there is to know of the first one."""
+        tests = innovations(one.section, one.survey, self.book)
+        return all(abs(test.z) <= self.book.value("slip_k") for test in tests)
 
     def look_again(self) -> None:
         """Take those that stand alone or were left out once more, now that the others are known.

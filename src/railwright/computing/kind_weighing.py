@@ -6,8 +6,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from railwright.book.model import ShopBook
 from railwright.computing.normal import chi_square_limit
 from railwright.computing.results import Array, KindVerdict
@@ -35,10 +33,11 @@ class Shares:
 
 def shares_of(accounts: Sequence[Hypothesis], probability: Array, misfit: Array) -> Shares:
     """Add up the probabilities of accounts that have been weighed."""
-    clean = np.array([not account.names for account in accounts])
-    known = np.array([account.design is not None for account in accounts])
-    sums = (float(probability[clean & known].sum()), float(probability[clean & ~known].sum()))
-    least = float(misfit[clean & known].min(initial=math.inf))
+    clean = [place for place, account in enumerate(accounts) if not account.names]
+    known = [place for place in clean if accounts[place].design is not None]
+    new = [place for place in clean if accounts[place].design is None]
+    sums = (float(probability[known].sum()), float(probability[new].sum()))
+    least = float(misfit[known].min(initial=math.inf))
     return Shares(*sums, max(1.0 - math.fsum(sums), 0.0), least)
 
 

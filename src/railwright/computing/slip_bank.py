@@ -75,16 +75,16 @@ def bank_of(case: Case) -> Bank:
     """Work out the predictions of every account that does not depend on the figures written."""
     if not case.designs:
         return bank(case, hypotheses_of(case))
-    accounts, parts = _plain_layouts(plain_case(case)), []
-    for heads, places, layout in accounts:
+    parts = []
+    for heads, accounts, layout in _plain_layouts(plain_case(case)):
         for prior, log_chance in chances_of(case, heads):
-            parts.append(_part(layout, prior, [under(account, prior, log_chance) for account in places]))
+            parts.append(_part(layout, prior, [under(account, prior, log_chance) for account in accounts]))
     return _joined(parts)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _plain_layouts(case: Case) -> tuple[tuple[int, tuple[Hypothesis, ...], _Layout], ...]:
-    """Give the accounts of a section of whose kind nothing is known, by count."""
+    """Give the accounts of a section by count, whatever is known of its gaps; they are costly and much alike."""
     hypotheses = hypotheses_of(case)
     counts = dict.fromkeys(hypothesis.heads for hypothesis in hypotheses)
     groups = [(heads, tuple(each for each in hypotheses if each.heads == heads)) for heads in counts]

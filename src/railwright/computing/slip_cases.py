@@ -23,6 +23,8 @@ from railwright.survey.designs import SectionDesign
 from railwright.survey.notes import LAST_NOTE
 from railwright.survey.records import Register, SectionSurvey, Survey
 
+_NO_PRIOR = GapPrior(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+
 
 @dataclass(frozen=True, slots=True)
 class SlipWeights:
@@ -71,8 +73,8 @@ class Case:
 
 
 def plain_case(case: Case) -> Case:
-    """Forget what is known of the kind."""
-    return replace(case, designs=(), changes=NO_CHANGES) if case.designs else case
+    """Forget what is known of the gaps and the kind: what may have gone wrong does not depend on it."""
+    return replace(case, designs=(), changes=NO_CHANGES, prior=_NO_PRIOR)
 
 
 def weights_of(book: ShopBook) -> SlipWeights:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise, permutations, product
+from itertools import pairwise, permutations
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight
 from railwright.computing.kind_priors import priors_of
@@ -104,13 +104,24 @@ def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
         if heads < fewest_heads(case):
             continue
         variants = [tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True)]
-        for chosen in product(*variants):
+        for chosen in _with_few_slips(variants, 2 - bool(count_name)):
             names = tuple(name for name in (count_name, *(variant.name for variant in chosen)) if name)
-            if len(names) <= 2 and not _same_unit(names):
+            if not _same_unit(names):
                 weight = _weight(case.weights, change, chosen, len(names))
                 yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
     yield from _whole_section_in_a_wrong_unit(case)
     yield from _swapped_count(case)
+
+
+def _with_few_slips(variants: Sequence[Sequence[Variant]], most: int) -> Iterator[tuple[Variant, ...]]:
+    """Choose one variant a reading, with no more slips among them than so many; the last reading's change first."""
+    if not variants:
+        yield ()
+        return
+    for variant in variants[0]:
+        left = most - bool(variant.name)
+        if left >= 0:
+            yield from ((variant, *others) for others in _with_few_slips(variants[1:], left))
 
 
 def _same_unit(names: tuple[str, ...]) -> bool:

@@ -18,7 +18,7 @@ from railwright.survey.kind import EarlierSection, EarlierSurvey
 from railwright.survey.records import Survey
 
 #: So many of the newest are looked up: a few more than are used, as one piano may have been surveyed twice.
-MOST_LOOKED_UP = 30
+MOST_LOOKED_UP = 16
 _NEVER = 1 << 62
 _FIELDS = ("register", "dampers", "span", "run", "run_end")
 
