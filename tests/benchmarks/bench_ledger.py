@@ -5,12 +5,14 @@ Run: ``PYTHONPATH=src:tests python tests/benchmarks/bench_ledger.py [--surveys 1
 The sample week is processed once; its rows in every table (readings, findings, sections, kits, order lines, bars,
 pieces, movements) are then copied under other order and serial numbers until the ledger holds so many surveys. Then
 ``railwright process samples --ledger`` runs in turn into a new ledger and into a copy of the large one. Printed are
-medians and their ratio with the target.
+medians and their ratio with the target. The shelf of the large one is as the shop book has it, so that both plan the
+same week; that the plans are equal is checked.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import shutil
 import sqlite3
@@ -36,6 +38,13 @@ def process(out: Path, ledger: Path) -> float:
     return time.perf_counter() - begun
 
 
+def same_plans(one: Path, other: Path) -> None:
+    """See that both runs ordered and cut the same, so that only the ledger differs."""
+    first, second = (json.loads((out / "results.json").read_text(encoding="utf-8")) for out in (one, other))
+    for key in ("order", "cutting", "cutting_proof"):
+        assert first[key] == second[key], f"{key} differs"
+
+
 def grow(path: Path, surveys: int) -> None:
     """Copy the week in a ledger until there are so many surveys, and take the week itself out."""
     with opened(path) as ledger, transaction(ledger):
@@ -46,7 +55,28 @@ def grow(path: Path, surveys: int) -> None:
             "UPDATE survey SET order_no = 'OLD-' || order_no, order_key = 'old-' || order_key WHERE entry_id = 1"
         )
         ledger.execute("UPDATE survey SET piano_key = 'old' || piano_key, fingerprint = 'old' || id WHERE entry_id = 1")
+        _as_in_the_book(ledger)
         check_sums(ledger)
+
+
+def _as_in_the_book(ledger: sqlite3.Connection) -> None:
+    """Let all have come and the shelf be as the shop book has it, so that both runs plan the same week."""
+    ledger.execute("UPDATE order_line SET delivered = buy, cancelled = 0")
+    ledger.execute("DELETE FROM movement WHERE kind = 'delivered' AND entry_id = 1")
+    for line, stock, buy in rows(ledger, "SELECT id, stock_id, buy FROM order_line WHERE entry_id = 1 AND buy > 0"):
+        _move(ledger, stock, "delivered", int(str(buy)), line)
+    figures = "SELECT s.id, coalesce(f.on_hand, 0) FROM stock s LEFT JOIN book_figure f ON f.stock_id = s.id"
+    for stock, book in rows(ledger, figures):
+        last = rows(ledger, f"SELECT max(id), after FROM movement WHERE stock_id = {stock}")[0][1]
+        _move(ledger, stock, "counted", int(str(book)) - int(str(last or 0)), None)
+
+
+def _move(ledger: sqlite3.Connection, stock: object, kind: str, amount: int, line: object) -> None:
+    net = int(str(rows(ledger, f"SELECT max(id), after FROM movement WHERE stock_id = {stock}")[0][1] or 0))
+    insert = "INSERT INTO movement (entry_id, stock_id, kind, change, before, after, order_line_id) "
+    values = ("SELECT max(id) FROM entry", stock, kind, amount, net, net + amount, line)
+    if amount:
+        ledger.execute(f"{insert} VALUES (({values[0]}), ?, ?, ?, ?, ?, ?)", values[1:])
 
 
 def _columns(ledger: sqlite3.Connection, table: str, skip: set[str]) -> list[str]:
@@ -97,16 +127,14 @@ def _copy_movements(ledger: sqlite3.Connection, step: int) -> None:
         "SELECT stock_id, kind, change, order_line_id, item, length, width, unit, offcut FROM movement m "
         "JOIN stock s ON s.id = m.stock_id WHERE m.entry_id = 1 AND kind IN ('used', 'kept') ORDER BY m.id",
     )
-    insert = "INSERT INTO movement (entry_id, stock_id, kind, change, before, after, order_line_id) "
-    insert += "VALUES (?, ?, ?, ?, ?, ?, ?)"
     for stock, kind, change, line, item, length, width, unit, offcut in moved:
         if kind == "kept":
             statement = (
                 "INSERT INTO stock (entry_id, item, length, width, unit, offcut, rack) VALUES (?, ?, ?, ?, ?, ?, ?)"
             )
             stock = ledger.execute(statement, (step + 1, item, length, width, unit, offcut, f"old {step}")).lastrowid
-            ledger.execute(insert, (step + 1, stock, "kept", change, 0, change, None))
-            ledger.execute(insert, (step + 1, stock, "used", -int(str(change)), change, 0, None))
+            _move(ledger, stock, "kept", int(str(change)), None)
+            _move(ledger, stock, "used", -int(str(change)), None)
             ledger.execute("INSERT INTO book_figure VALUES (?, ?, NULL, 0)", (stock, step + 1))
             continue
         number = None if line is None else int(str(line)) + step
@@ -115,10 +143,7 @@ def _copy_movements(ledger: sqlite3.Connection, step: int) -> None:
         )
         used = -int(str(change))
         for kind, amount in (("used", -used), ("delivered", bought), ("counted", max(used - bought, 0))):
-            if amount:
-                net = int(str(rows(ledger, f"SELECT max(id), after FROM movement WHERE stock_id = {stock}")[0][1]))
-                of_line = None if kind == "counted" else number
-                ledger.execute(insert, (step + 1, stock, kind, amount, net, net + amount, of_line))
+            _move(ledger, stock, kind, amount, None if kind == "counted" else number)
 
 
 def main() -> None:
@@ -145,6 +170,7 @@ def main() -> None:
             times["large"].append(process(place / f"large-{number}", copy))
             times["empty"].append(process(place / f"empty-{number}", place / f"empty-{number}.ledger"))
             copy.unlink()
+            same_plans(place / f"large-{number}", place / f"empty-{number}")
     empty, full = (statistics.median(times[word]) for word in ("empty", "large"))
     print(f"Empty: {empty:.2f} s {[round(each, 2) for each in times['empty']]}")
     print(f"Large: {full:.2f} s {[round(each, 2) for each in times['large']]}")

@@ -4,9 +4,10 @@ Run: ``PYTHONPATH=src:tests python tests/benchmarks/bench_year.py [--weeks 50] [
 
 Every week a process of its own enters new surveys, surveys sent again, corrected and held ones, plans cutting and order
 with the real planner, builds an output folder and lets it take its place: the road of ``railwright process`` but for
-reading workbooks. Each week is killed (``SIGKILL``; on Windows ``TerminateProcess``) once before it may finish: half of
-the kills fall anywhere in its work, the others within milliseconds around the commit and the swap. Between weeks come
-deliveries, cancelled and resumed orders and stock-takes. At the end
+reading workbooks. Each week is killed (``SIGKILL``; on Windows ``TerminateProcess``) once before it may finish: in turn
+anywhere in its work, with so little memory that it writes all the time; within milliseconds around the commit and the
+swap; between commit and swap; between the swap and the mark that all is done (held there for the kill). Between weeks
+come deliveries, cancelled and resumed orders and stock-takes. At the end
 
 - SQLite finds the file sound after every kill;
 - every movement starts where the one before it ended, and nothing is promised that is not on the way;
@@ -53,6 +54,9 @@ from railwright.writing.output_folder import token_of, write_whole
 
 Script = list[dict[str, Any]]
 
+#: Where the kills fall in turn.
+MOMENTS = ("anywhere", "around the swap", "committed", "swapped")
+
 
 def script_of_year(weeks: int, pianos: int, dice: random.Random) -> Script:
     """Draw what happens: by week the surveys that come in, and what the office tells before them."""
@@ -91,8 +95,8 @@ def book_of(week: dict[str, Any]) -> Any:
     return shop_book(on_hand(BAR, week["bars"]), FELT, on_hand(FEET, week["feet"]), CABLE, GLUE)
 
 
-def enter_week(ledger: Path, out: Path, week: dict[str, Any], say: Any = lambda word: None) -> None:
-    """Enter one week together with its output folder."""
+def enter_week(ledger: Path, out: Path, week: dict[str, Any], say: Any = lambda word: None, hold_at: str = "") -> None:
+    """Enter one week together with its output folder; hold at one of its moments until the kill comes."""
     pianos = [
         piano(one["order"], *one["lengths"], feet=one["feet"], cable=one["cable"], glue=one["glue"],
               findings=(HELD,) if one["held"] else (), s1_span=300.0 + one["version"])
@@ -101,6 +105,10 @@ def enter_week(ledger: Path, out: Path, week: dict[str, Any], say: Any = lambda 
     with opened(ledger) as connection:
         settle_ledger(connection, lambda sentence: None)
         recording = Recording(connection)
+        _hold(recording, hold_at, say)
+        if hold_at == MOMENTS[0]:  # so little memory that pages go to the disk before the commit
+            connection.execute("PRAGMA cache_size = 10")
+            connection.execute("PRAGMA cache_spill = 10")
 
         def build(target: Path) -> None:
             say("begun")
@@ -109,6 +117,19 @@ def enter_week(ledger: Path, out: Path, week: dict[str, Any], say: Any = lambda 
                 (target / f"{name}.txt").write_text(f"{made.order}\n{made.cutting}\n")
 
         write_whole(out, build, companion=recording)
+
+
+def _hold(recording: Recording, moment: str, say: Any) -> None:
+    prepare = recording.prepare
+
+    def held() -> None:
+        if moment == "committed":
+            prepare()
+        say("held")
+        time.sleep(600)
+
+    if moment in MOMENTS[2:]:
+        setattr(recording, "prepare" if moment == "committed" else "done", held)
 
 
 def _planned(recording: Recording, pianos: Any, book: Any, out: Path) -> Any:
@@ -141,17 +162,20 @@ def tell_office(ledger: Path, week: dict[str, Any]) -> Counter[str]:
     return done
 
 
-def start(place: Path, ledger: Path, out: Path, number: int) -> subprocess.Popen[str]:
+def start(place: Path, ledger: Path, out: Path, number: int, hold_at: str = "") -> subprocess.Popen[str]:
     """Start a process that enters one week."""
-    arguments = [sys.executable, __file__, "--enter", str(number), str(place / "script.json"), str(ledger), str(out)]
+    words = ["--enter", str(number), str(place / "script.json"), str(ledger), str(out), hold_at]
+    arguments = [sys.executable, __file__, *words]
     return subprocess.Popen(arguments, stdout=subprocess.PIPE, text=True, env=os.environ)
 
 
-def cut_power(run: subprocess.Popen[str], desk: Path, seconds: float, dice: random.Random, at_swap: bool) -> bool:
-    """Kill a run in its work or around its commit and swap; say whether it had ended by itself."""
+def cut_power(run: subprocess.Popen[str], desk: Path, seconds: float, dice: random.Random, moment: str) -> bool:
+    """Kill a run at a moment of its work; say whether it had ended by itself."""
     assert run.stdout is not None
     run.stdout.readline()  # it has begun to write
-    if at_swap:
+    if moment in MOMENTS[2:]:
+        assert run.stdout.readline() == "held\n"
+    elif moment == "around the swap":
         while run.poll() is None and not any(desk.glob(f".*.building-*/{LISTING}")):
             time.sleep(0.0001)
         time.sleep(dice.uniform(0, 0.012))
@@ -179,16 +203,18 @@ def year_with_cuts(place: Path, script: Script, seed: int) -> Counter[str]:
         if number:
             told += tell_office(ledger, week)
         out = desk / f"week-{number:02d}"
-        ended = cut_power(start(place, ledger, out, number), desk, seconds, dice, at_swap=number % 2 == 1)
+        moment = MOMENTS[number % len(MOMENTS)]
+        run = start(place, ledger, out, number, moment)
+        ended = cut_power(run, desk, seconds, dice, moment)
         told["kills"] += not ended
-        told["left a hot journal"] += ledger.with_name(f"{ledger.name}-journal").exists()
+        journal = ledger.with_name(f"{ledger.name}-journal")
+        told["left a journal to roll back"] += journal.exists() and any(journal.read_bytes()[:8])
         sound(ledger)
         with opened(ledger) as connection:
             left = rows(connection, "SELECT token FROM entry WHERE state = 'prepared'")
             stood = bool(left) and token_of(out) == left[0][0]
             told["prepared, output in place"] += stood
             told["prepared, output not in place"] += bool(left) and not stood
-        begun = time.perf_counter()
         run = start(place, ledger, out, number)
         assert run.stdout is not None
         run.stdout.readline()
@@ -314,9 +340,9 @@ def real_runs(place: Path, runs: int, seed: int) -> None:
 def main() -> None:
     """Live the year and print what was seen."""
     if sys.argv[1:2] == ["--enter"]:
-        number, script, ledger, out = sys.argv[2:]
+        number, script, ledger, out, hold_at = sys.argv[2:]
         week = json.loads(Path(script).read_text())[int(number)]
-        enter_week(Path(ledger), Path(out), week, lambda word: print(word, flush=True))
+        enter_week(Path(ledger), Path(out), week, lambda word: print(word, flush=True), hold_at)
         return
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--weeks", type=int, default=50)

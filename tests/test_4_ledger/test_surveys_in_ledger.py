@@ -126,14 +126,27 @@ def test_another_piano_under_a_number_that_is_taken_is_held(ledger):
     assert news(week) == ["unchanged"]
 
 
+def test_of_two_pianos_with_one_order_number_both_are_held_until_one_has_its_own(ledger):
+    one = piano("R-1", 600.0, serial="12")
+    other = {"maker": "Brook", "model": "D-9", "serial": "77", "file": "b.xlsx"}
+    entered(ledger, replace(one, findings=(HELD,)), piano("R-1", 600.0, **other))
+    for week in (entered(ledger, one), entered(ledger, piano("R-1", 600.0, **other))):
+        assert [f.rule for f in week.instruments[0].findings] == ["duplicate_order_number"] and cut(week) == []
+    week = entered(ledger, piano("R-2", 600.0, **other))
+    assert news(week) == ["superseding"] and cut(week) == ["R-2/1"]
+    assert cut(entered(ledger, one)) == ["R-1/1"]
+
+
 def test_a_piano_known_under_another_order_is_to_confirm_until_that_is_cancelled(ledger):
     from railwright.ledger.connection import transaction
     from railwright.ledger.orders import cancel
 
-    entered(ledger, piano("R-1", serial="12"))
+    entered(ledger, piano("R-1", 500.0, serial="12"), piano("R-3", serial="13"))
     again = piano("R-2", 600.0, serial="12")
     assert [f.rule for f in entered(ledger, again).instruments[0].findings] == ["duplicate_serial"]
-    assert entered(ledger, piano("R-1", serial="12")).instruments[0].findings == ()
+    assert entered(ledger, piano("R-1", 500.0, serial="12")).instruments[0].findings == ()  # ordered before
+    entered(ledger, piano("R-4", serial="13"))
+    assert [f.rule for f in entered(ledger, piano("R-3", serial="13")).instruments[0].findings] == ["duplicate_serial"]
     with transaction(ledger):
         cancel(ledger, ["R-1"])
     assert entered(ledger, again).instruments[0].state == "release"

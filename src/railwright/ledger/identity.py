@@ -76,11 +76,9 @@ def find_instrument(connection: sqlite3.Connection, survey: Survey, mark: str) -
         for row in _current(connection, "order_key", keys.order):
             if not is_other_piano(row, survey):
                 return int(row["instrument_id"])
-    if keys.piano:
-        either = "" if keys.order is None else " AND order_key IS NULL"
-        found = _first(connection, f"superseded_by IS NULL AND piano_key = ?{either}", (keys.piano,))
-        if found is not None:
-            return found
+    for row in _current(connection, "piano_key", keys.piano) if keys.piano else ():
+        if keys.order is None or row["order_key"] is None or _is_disputed(connection, row):
+            return int(row["instrument_id"])
     nameless = "superseded_by IS NULL AND file = ? AND order_key IS NULL AND piano_key IS NULL"
     return _first(connection, nameless, (survey.file,))
 
@@ -105,20 +103,37 @@ def is_other_piano(row: sqlite3.Row, survey: Survey) -> bool:
     return len(known) == len(pairs) and all(old != new for old, new in known)
 
 
-def sharing_order(connection: sqlite3.Connection, survey: Survey, own: int | None) -> Iterator[sqlite3.Row]:
-    """Go through current surveys of other pianos that had the same order number earlier; cancelled ones aside."""
-    keys = keys_of(survey)
-    return _others(connection, "order_key", keys.order, own)
+def _is_disputed(connection: sqlite3.Connection, row: sqlite3.Row) -> bool:
+    """Tell whether the order number of a survey is that of another piano too, so that one of the two is wrong."""
+    return len({each["instrument_id"] for each in _current(connection, "order_key", row["order_key"])}) > 1
 
 
-def sharing_piano(connection: sqlite3.Connection, survey: Survey, own: int | None) -> Iterator[sqlite3.Row]:
-    """Go through current surveys of the same piano under earlier order numbers; cancelled ones aside."""
-    return _others(connection, "piano_key", keys_of(survey).piano, own)
+def sharing_order(connection: sqlite3.Connection, survey: Survey, own: int, ordered: bool) -> Iterator[sqlite3.Row]:
+    """Go through current surveys of other instruments with the same order number; cancelled ones aside.
+
+    Args:
+        connection: the ledger.
+        survey: the survey.
+        own: its instrument.
+        ordered: whether its parts are ordered; then only instruments that were there before it matter.
+
+    Yields:
+        Rows of ``survey``.
+    """
+    yield from _others(connection, "order_key", keys_of(survey).order, own, ordered)
 
 
-def _others(connection: sqlite3.Connection, key: str, value: str | None, own: int | None) -> Iterator[sqlite3.Row]:
+def sharing_piano(connection: sqlite3.Connection, survey: Survey, own: int, ordered: bool) -> Iterator[sqlite3.Row]:
+    """Go through current surveys of the same piano under other order numbers, as ``sharing_order`` does."""
+    yield from _others(connection, "piano_key", keys_of(survey).piano, own, ordered)
+
+
+def _others(
+    connection: sqlite3.Connection, key: str, value: str | None, own: int, ordered: bool
+) -> Iterator[sqlite3.Row]:
     for row in _current(connection, key, value) if value else ():
-        if (own is None or row["instrument_id"] < own) and not is_cancelled(connection, row["instrument_id"]):
+        other = row["instrument_id"]
+        if other != own and (other < own or not ordered) and not is_cancelled(connection, other):
             yield row
 
 

@@ -89,8 +89,8 @@ def open_questions(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:
         connection: the ledger.
 
     Returns:
-        Rows of order_no, technician, site, maker, model, needed_by, file, first_seen (the moment the survey was recorded),
-        state, rule, severity, field, sheet, cell, message. Cancelled instruments are left out.
+        Rows of order_no, technician, site, maker, model, needed_by, file, first_seen (the moment the survey was
+        recorded), state, rule, severity, field, sheet, cell, message. Cancelled instruments are left out.
     """
     return iter(
         connection.execute(

@@ -185,7 +185,7 @@ def found_in_ledger(
 
 
 def _order_taken(connection: sqlite3.Connection, standing: Standing, survey: Survey) -> Iterator[Finding]:
-    for row in sharing_order(connection, survey, standing.instrument_id):
+    for row in sharing_order(connection, survey, standing.instrument_id or 0, bool(standing.ordered)):
         if is_other_piano(row, survey):
             words = (
                 f"expected a number of its own, found {survey.order_no}, which the ledger has for another piano "
@@ -196,7 +196,7 @@ def _order_taken(connection: sqlite3.Connection, standing: Standing, survey: Sur
 
 
 def _piano_known(connection: sqlite3.Connection, standing: Standing, survey: Survey) -> Iterator[Finding]:
-    for row in sharing_piano(connection, survey, standing.instrument_id):
+    for row in sharing_piano(connection, survey, standing.instrument_id or 0, bool(standing.ordered)):
         words = (
             f"expected a number of its own, found {survey.serial}, which the ledger has under order "
             f"{row['order_no'] or 'without a number'} too (file {row['file']}). Compare with the piano or its photo; "

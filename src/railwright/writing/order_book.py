@@ -123,7 +123,8 @@ def _about(week: Week) -> str:
 def _notes(lines: Sequence[OrderLine], week: Week) -> list[str]:
     unpriced = [line.item for line in lines if without_price(line)]
     missing = [f"{item}: no price in the shop book; it is not in the total." for item in unpriced]
-    return missing + (list(week.notes) if lines is week.order else [])
+    told = [*week.notes, *(week.ledger.notes if week.ledger else ())]
+    return missing + (told if lines is week.order else [])
 
 
 def _write_line(

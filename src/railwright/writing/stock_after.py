@@ -51,7 +51,7 @@ def write_stock_after(week: Week, path: Path) -> None:
 def _write_changes(sheet: Worksheet, after: StockAfter, week: Week) -> None:
     widths(sheet, _WIDTHS)
     title(sheet, 1, "What changed")
-    remark(sheet, 2, _ABOUT, len(_HEADINGS))
+    remark(sheet, 2, f"{_ABOUT} {_NEXT_WITH_LEDGER if week.ledger else _NEXT}", len(_HEADINGS))
     remark(sheet, 3, keep_words(week), len(_HEADINGS))
     headings(sheet, _HEADING_ROW, _HEADINGS, _NUMBERS)
     fit_height(sheet, _HEADING_ROW)
@@ -72,8 +72,10 @@ def _write_changes(sheet: Worksheet, after: StockAfter, week: Week) -> None:
 
 _ABOUT = (
     "The shelf when everything in the parts order is bought and everything in the cutting list is cut and fitted. The "
-    "shop book was not changed. To start the next week from here, put the sheet Stock in the place of the shop book's."
+    "shop book was not changed."
 )
+_NEXT = "To start the next week from here, put the sheet Stock in the place of the shop book's."
+_NEXT_WITH_LEDGER = "The ledger goes on from here by itself; leave the shop book's sheet Stock as it is."
 
 
 def keep_words(week: Week) -> str:
