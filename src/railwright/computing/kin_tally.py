@@ -176,8 +176,14 @@ class Tally:
         return values, log_prior + self.log_likelihood(values), log_prior
 
     def _sigma_so_far(self) -> float:
-        """Give sigma for sorting: reckoned anew only when there are half as many pianos again, as it is costly."""
-        if 2 * self.count >= 3 * self._sigma_of:
+        """Give sigma for sorting: reckoned anew only when there are twice as many pianos, as it is costly.
+
+        One piano tells nothing of it.
+        """
+        if self.count < 2:
+            values, log_prior = self.spread.grid(math.sqrt(self.frame.pitch_variance))
+            return math.sqrt(float(np.average(values**2, weights=np.exp(log_prior))))
+        if self.count >= 2 * self._sigma_of:
             self._sigma_mm, self._sigma_of = self.sigma_mm(), self.count
         return self._sigma_mm
 
