@@ -19,6 +19,7 @@ from railwright.checking.run import (
     workbook_finding,
 )
 from railwright.computing.compute import compute
+from railwright.computing.kind_memory import kind_memory
 from railwright.computing.next_reading import next_readings
 from railwright.computing.results import Part
 from railwright.ledger.standing import Standing
@@ -28,6 +29,7 @@ from railwright.sharing import Lost, packed, unpacked, unpacked_once
 from railwright.shop.parts import parts_of
 from railwright.survey.fields import all_fields
 from railwright.survey.findings import SEVERITIES, Finding
+from railwright.survey.kind import Earlier, kind_of
 from railwright.survey.records import Answer
 from railwright.writing.instrument_set import write_for_instrument
 from railwright.writing.places import Places
@@ -68,19 +70,20 @@ class Written:
     notes: tuple[str, ...] = ()
 
 
-def examine(path: Path, relative: str, book: ShopBook) -> Instrument:
+def examine(path: Path, relative: str, book: ShopBook, earlier: Earlier | None = None) -> Instrument:
     """Read, check and compute one file; whatever is wrong with it becomes a finding.
 
     Args:
         path: the file.
         relative: its path below the input folder, with forward slashes.
         book: the shop book.
+        earlier: looks up earlier surveys of the same maker and model; without it the file stands for itself.
 
     Returns:
-        The instrument with everything that can be known from its file alone.
+        The instrument with everything that can be known from its file and those.
     """
     try:
-        return _examine(path, relative, book)
+        return _examine(path, relative, book, earlier)
     except Unreadable as trouble:
         return _unread(relative, "unreadable_workbook", f"{trouble.reason} {trouble.remedy}")
     except NotASurvey as trouble:
@@ -93,9 +96,9 @@ def examine(path: Path, relative: str, book: ShopBook) -> Instrument:
         return _unread(relative, "failed_inside", f"railwright failed on this file ({type(fault).__name__}: {fault}).")
 
 
-def examine_packed(path: Path, relative: str, book: bytes) -> Examined:
+def examine_packed(path: Path, relative: str, book: bytes, earlier: Earlier | None = None) -> Examined:
     """Do the same for a run, in whatever process; ``book`` is the shop book, packed."""
-    return _examined(examine(path, relative, unpacked_once(book)))
+    return _examined(examine(path, relative, unpacked_once(book), earlier))
 
 
 def _examined(instrument: Instrument) -> Examined:
@@ -156,13 +159,32 @@ def written_of(instrument: Instrument, notes: tuple[str, ...]) -> Written:
     return Written(instrument.light(), packed(instrument_text(instrument)), notes)
 
 
+def told_of_others(instrument: Instrument, found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Leave out what the comparison within a folder says of sections that were held against earlier ones of their kind.
+
+    The few of one week know less than those, and one count is one question.
+
+    Args:
+        instrument: as examined by itself.
+        found: what the comparison found.
+
+    Returns:
+        The findings that are told.
+    """
+    sections = instrument.result.sections if instrument.result else ()
+    weighed = {f"s{section.section}_dampers" for section in sections if section.kind is not None}
+    return tuple(one for one in found if one.rule != "differs_from_same_model" or one.field not in weighed)
+
+
 def with_more(instrument: Instrument, more: Iterable[Finding]) -> Instrument:
     """Add findings, each in its place."""
     return replace(instrument, findings=_by_severity([*instrument.findings, *more]))
 
 
-def _examine(path: Path, relative: str, book: ShopBook) -> Instrument:
+def _examine(path: Path, relative: str, book: ShopBook, earlier: Earlier | None) -> Instrument:
     survey, lost = read_survey(path, relative)
+    if earlier is not None and kind_of(survey.maker, survey.model) is not None:
+        survey = replace(survey, kind=kind_memory(survey, earlier(survey), book))
     findings = lost_cells(survey, lost)
     findings += check_survey(survey, book)
     result = compute(survey, book)

@@ -19,6 +19,7 @@ from railwright.one_file import (
     completed,
     examine_packed,
     given_up,
+    told_of_others,
     with_more,
     with_next_readings,
     write_packed,
@@ -29,6 +30,7 @@ from railwright.sharing import Lost, packed, share_out, unpacked
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
 from railwright.shop.planning import cutting_sheets
+from railwright.survey.kind import Earlier
 from railwright.writing.instrument_set import remove_for_instrument
 from railwright.writing.output_folder import write_whole
 from railwright.writing.output_set import write_for_week, write_plans
@@ -74,7 +76,11 @@ def _everything_in(folder: Path) -> Iterator[Path]:
 
 
 def examine_all(
-    folder: Path, files: Sequence[Path], book: ShopBook, executor: Executor | None = None
+    folder: Path,
+    files: Sequence[Path],
+    book: ShopBook,
+    executor: Executor | None = None,
+    earlier: Earlier | None = None,
 ) -> Iterator[Examined]:
     """Examine many files, in this process or over an executor's workers, always in the order of the files.
 
@@ -83,13 +89,14 @@ def examine_all(
         files: files in it.
         book: the shop book.
         executor: any ``concurrent.futures`` executor; ``None`` works here.
+        earlier: looks up earlier surveys of the same maker and model, in whatever process; ``None`` knows of none.
 
     Yields:
         One instrument a file; a file that met a bound of time or memory, or ended its worker, is on hold and says so.
     """
     relative = [path.relative_to(folder).as_posix() for path in files]
     shared = packed(book)
-    rows = [(path, name, shared) for path, name in zip(files, relative, strict=True)]
+    rows = [(path, name, shared, earlier) for path, name in zip(files, relative, strict=True)]
     with closing(share_out(examine_packed, rows, executor)) as reading:
         for name, examined in zip(relative, reading, strict=True):
             yield given_up(name, examined) if isinstance(examined, Lost) else examined
@@ -106,7 +113,9 @@ def compared(instruments: Sequence[Instrument], book: ShopBook) -> list[Instrume
         The same instruments with what the comparison found.
     """
     shared = check_batch([instrument.survey for instrument in instruments if instrument.survey])
-    checked = [with_more(instrument, shared.get(instrument.file, [])) for instrument in instruments]
+    checked = [
+        with_more(instrument, told_of_others(instrument, shared.get(instrument.file, []))) for instrument in instruments
+    ]
     return [with_next_readings(instrument, book) for instrument in checked]
 
 
@@ -117,6 +126,7 @@ def process(
     *,
     include_confirm: bool = False,
     executor: Executor | None = None,
+    earlier: Earlier | None = None,
     progress: Callable[[Step], None] = lambda step: None,
     tell: Callable[[str], None] = lambda sentence: None,
     recording: Recording | None = None,
@@ -130,6 +140,7 @@ def process(
         include_confirm: make instruments to confirm too.
         executor: any ``concurrent.futures`` executor to share the files out to. Its workers read ``folder`` and write
             beside ``out`` at the same paths as this process; ``None`` does all work here, without bounds of time.
+        earlier: looks up earlier surveys of the same maker and model, in whatever process; ``None`` knows of none.
         progress: called for each file done.
         tell: called with sentences about what an earlier run left.
         recording: the ledger that the run is entered in, if any.
@@ -147,7 +158,7 @@ def process(
     def build(target: Path) -> Week:
         files, _ = find_files(folder)
         names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
-        examined = list(_counted("read", examine_all(folder, files, book, executor), names, progress))
+        examined = list(_counted("read", examine_all(folder, files, book, executor, earlier), names, progress))
         if recording:
             recording.begin(folder, out, book, tell)
         together, tasks, shelf = decide(examined, book, include_confirm, recording)
@@ -178,7 +189,7 @@ def decide(
     """
     instruments = recording.look_up(examined) if recording else [one.instrument for one in examined]
     found = check_batch([one.survey for one in instruments if one.survey and not one.is_outdated])
-    shared = [tuple(found.get(one.file, ())) for one in instruments]
+    shared = [told_of_others(one, found.get(one.file, ())) for one in instruments]
     checked = [(with_more(one, more), more) for one, more in zip(instruments, shared, strict=True)]
     if recording:
         checked = recording.compare(examined, checked)

@@ -32,6 +32,8 @@ CANNOT_OCCUR = {
     "side_rests_on_default": "the default ledge less its doubt still holds the widest default carrier",
     "felt_out_of_range": "feet stand in every gap that has no screw, so no stretch between them bends that far",
     "misfit_not_proven": "no section of a grand is so long that its search is cut short and finds nothing",
+    "departs_from_kind": "one week alone knows of no earlier pianos; that takes a ledger",
+    "built_unlike_kind": "one week alone knows of no earlier pianos; that takes a ledger",
     "choice_not_proven": "the search goes through every set of stations for sections as long as a grand's",
 }
 

@@ -6,7 +6,10 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 
 from railwright.checking.words import listed
+from railwright.survey.kind import plain
 from railwright.survey.records import Survey
+
+__all__ = ["files_of", "plain", "same"]
 
 
 def same(surveys: Sequence[Survey], key: Callable[[Survey], object | None]) -> Iterator[tuple[Survey, list[Survey]]]:
@@ -19,11 +22,6 @@ def same(surveys: Sequence[Survey], key: Callable[[Survey], object | None]) -> I
         for survey in group:
             if others := [other for other in group if other is not survey]:
                 yield survey, others
-
-
-def plain(text: str | None) -> str:
-    """Reduce an answer to what makes it the same answer: capitals and blanks do not count."""
-    return "".join((text or "").casefold().split())
 
 
 def files_of(surveys: Sequence[Survey]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -11,7 +12,9 @@ from railwright.commands.failures import OK, USAGE, Stop, sentences
 from railwright.survey.fields import MAX_SECTIONS, UNITS
 
 if TYPE_CHECKING:
+    from railwright.book.model import ShopBook
     from railwright.reading.jobs import Job
+    from railwright.writing.blank_workings import EarlierCounts
 
 
 @click.command()
@@ -43,6 +46,11 @@ if TYPE_CHECKING:
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     help="The shop's own rules, which the sheet's live checks go by; without it the default ones.",
 )
+@click.option(
+    "--ledger",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="With --jobs: counts of earlier pianos of a maker and model in this ledger are shown beside those typed in.",
+)
 @click.option("--force", is_flag=True, help="Replace workbooks that are already there.")
 @sentences
 def blank(
@@ -51,13 +59,17 @@ def blank(
     job_list: Path | None,
     output: Path,
     shop_book: Path | None,
+    ledger: Path | None,
     force: bool,
 ) -> int:
     """Write a blank survey workbook, or one prefilled workbook an order.
 
     A job list has a line an order and, in its first line, the names of its columns: order_no, and any of site,
-    technician, needed_by, maker, model, serial, unit, sections.
+    technician, needed_by, maker, model, serial, unit, sections. With a ledger, a workbook of a maker and model that
+    were surveyed before compares each count of dampers with theirs, once it is typed in; nothing is filled in before.
     """
+    if ledger is not None and job_list is None:
+        raise Stop("--ledger goes with --jobs: only a job says which maker and model are meant.", USAGE)
     jobs = [None] if job_list is None else _jobs(job_list)
     targets = [_target(output, job) for job in jobs]
     if not force:
@@ -66,10 +78,32 @@ def blank(
     from railwright.writing.blank_survey import write_blank
 
     book, _ = load_book(shop_book)
-    for job, target in zip(jobs, targets, strict=True):
-        write_blank(target, unit, sections, job, book)
+    earlier = [None] * len(jobs) if ledger is None else _earlier_counts(ledger, jobs, book)
+    for job, target, counts in zip(jobs, targets, earlier, strict=True):
+        write_blank(target, unit, sections, job, book, counts)
     click.echo(_report(output, job_list, len(targets)))
+    if ledger is not None:
+        known = sum(counts is not None for counts in earlier)
+        click.echo(f"{known} of them compare counts with earlier ones of their maker and model, once typed in.")
     return OK
+
+
+def _earlier_counts(ledger: Path, jobs: Sequence[Job | None], book: ShopBook) -> list[EarlierCounts | None]:
+    """Look up how many dampers earlier pianos of each job's maker and model have."""
+    from railwright.commands.ledger_option import ledger_trouble
+    from railwright.computing.kind_memory import counts_of_kind
+    from railwright.ledger.connection import opened_to_read
+    from railwright.ledger.kin import earlier_of_model
+    from railwright.writing.blank_workings import EarlierCounts
+
+    found: list[EarlierCounts | None] = []
+    with ledger_trouble(), opened_to_read(ledger) as connection:
+        for job in jobs:
+            assert job is not None
+            earlier = earlier_of_model(connection, job.maker, job.model)
+            counts = counts_of_kind(earlier, job.order_no, job.serial, book)
+            found.append(EarlierCounts(job.maker or "", job.model or "", counts) if any(counts) else None)
+    return found
 
 
 def _jobs(job_list: Path) -> list[Job]:

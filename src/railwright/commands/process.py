@@ -63,6 +63,7 @@ def _run(
     from railwright.commands.book_option import load_book
     from railwright.commands.ledger_option import recording_in
     from railwright.commands.screen import follow_progress, show_week
+    from railwright.ledger.kin import EarlierInLedger
     from railwright.writing.output_folder import OutputBusy, OutputRefused, refuse_unsafe, was_changed
 
     try:
@@ -86,6 +87,7 @@ def _run(
                 progress=progress,
                 tell=_say,
                 recording=recording,
+                earlier=None if ledger is None else EarlierInLedger(ledger),
             )
     except OutputBusy as busy:
         raise Stop(str(busy)) from busy

@@ -8,8 +8,18 @@ from dataclasses import replace
 from railwright.book.model import ShopBook
 from railwright.computing.fit import fit_instrument
 from railwright.computing.gap_model import RUN_HEADS
+from railwright.computing.kind_weighing import designs_in_words, kind_verdict
 from railwright.computing.notes_of_sections import notes_of, top_damped
-from railwright.computing.results import Conflict, InstrumentResult, SectionResult, Slip, Spacing, spelled
+from railwright.computing.readings import head_width
+from railwright.computing.results import (
+    Conflict,
+    InstrumentResult,
+    KindVerdict,
+    SectionResult,
+    Slip,
+    Spacing,
+    spelled,
+)
 from railwright.computing.sensitivity import deciding_turns
 from railwright.computing.sharpening import showing_a_miscount
 from railwright.computing.slips import SlipReport, diagnose, power_of_count_test
@@ -35,8 +45,12 @@ def compute(survey: Survey, book: ShopBook) -> InstrumentResult:
     slips = {section.number: diagnose(section, survey, book) for section in survey.sections}
     fitted = fit_instrument(survey, spacings, notes_of(survey), _records(slips), book)
     pairs = zip(fitted.sections, survey.sections, strict=True)
-    sections = (_with_readings(r, s, slips[s.number], survey, book) for r, s in pairs)
+    sections = (_with_readings(_with_kind(r, s, survey, book), s, slips[s.number], survey, book) for r, s in pairs)
     return replace(fitted, sections=tuple(_with_turning(section, survey, book) for section in sections))
+
+
+def _with_kind(result: SectionResult, section: SectionSurvey, survey: Survey, book: ShopBook) -> SectionResult:
+    return replace(result, kind=kind_verdict(section, survey, book)) if survey.kind else result
 
 
 def _with_turning(result: SectionResult, survey: Survey, book: ShopBook) -> SectionResult:
@@ -52,8 +66,9 @@ def _with_readings(
 ) -> SectionResult:
     found = (
         *_disorder(section, result, survey),
-        *_slip(report, report is not None and _without_its_runs(section, result, survey, book)),
-        *_weak_test(section, report, survey, book),
+        *_slip(section, report, result, survey, book),
+        *_new_design(section, report, result.kind, survey, book),
+        *(() if _counted_like_its_kind(section, result.kind) else _weak_test(section, report, survey, book)),
         *_pitch(section, report, result.spacing, book),
     )
     return replace(result, conflicts=(*found, *result.conflicts))
@@ -96,12 +111,39 @@ def _without_its_runs(section: SectionSurvey, result: SectionResult, survey: Sur
     return in_a_row(result.spacing.x_mm, section.span_mm) and not in_a_row(every.x_mm, section.span_mm)
 
 
-def _slip(report: SlipReport | None, without_runs: bool) -> Iterator[Conflict]:
+def _slip(
+    section: SectionSurvey, report: SlipReport | None, result: SectionResult, survey: Survey, book: ShopBook
+) -> Iterator[Conflict]:
     if report is None:
         return
+    without_runs = _without_its_runs(section, result, survey, book)
     then = "Meanwhile the wires are placed by count and span alone." if without_runs else report.effect
     words = f"{report.words} {then}".strip()
-    yield Conflict("readings_disagree", report.section, report.field, {"words": words, "slip": report.name})
+    facts: dict[str, str | int | float] = {"words": words, "slip": report.name}
+    if report.against_kind and result.kind is not None:
+        facts |= {"kin": designs_in_words(section, survey, head_width(survey, book).value)}
+        facts |= {"percent": f"{min(result.kind.probability, 0.99) * 100:.0f}"}
+    rule = "departs_from_kind" if report.against_kind else "readings_disagree"
+    yield Conflict(rule, report.section, report.field, facts)
+
+
+def _new_design(
+    section: SectionSurvey, report: SlipReport | None, kind: KindVerdict | None, survey: Survey, book: ShopBook
+) -> Iterator[Conflict]:
+    """Mention a section that is built unlike all earlier ones of its kind; a slip goes before."""
+    if report is not None or kind is None or kind.verdict != "new design":
+        return
+    facts: dict[str, str | int | float] = {
+        "kin": designs_in_words(section, survey, head_width(survey, book).value),
+        "percent": f"{min(kind.probability, 0.99) * 100:.0f}",
+    }
+    name = "span" if section.dampers in kind.dampers else "dampers"
+    yield Conflict("built_unlike_kind", section.number, section.key(name), facts)
+
+
+def _counted_like_its_kind(section: SectionSurvey, kind: KindVerdict | None) -> bool:
+    """Tell a count that earlier pianos of the kind bear out: a miscount would not hide."""
+    return kind is not None and kind.verdict == "as its kind" and section.dampers in kind.dampers
 
 
 def _weak_test(section: SectionSurvey, report: SlipReport | None, survey: Survey, book: ShopBook) -> Iterator[Conflict]:

@@ -18,6 +18,7 @@ import numpy as np
 from railwright.book.model import ShopBook
 from railwright.computing.readings import head_width, u_of
 from railwright.computing.results import Array
+from railwright.survey.designs import SectionDesign
 from railwright.survey.records import Register, SectionSurvey, Survey
 
 RUN_SPACES = 7
@@ -27,7 +28,11 @@ Run = Literal["run", "run_end"]
 
 @dataclass(frozen=True, slots=True)
 class GapPrior:
-    """What the shop knows of a section's gaps and heads before any reading; mm, ``drift_length`` in gaps."""
+    """What the shop knows of a section's gaps and heads before any reading; mm, ``drift_length`` in gaps.
+
+    A section of a known ``design`` is known better: its gaps are the design's, but for what differs between pianos of
+    that design. It counts for sections of as many heads as the design has, and for no others.
+    """
 
     pitch_mm: float
     pitch_sd_mm: float
@@ -36,6 +41,7 @@ class GapPrior:
     scatter_mm: float
     head_mm: float
     head_u_mm: float
+    design: SectionDesign | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,16 +99,51 @@ def prior_moments(prior: GapPrior, heads: int) -> tuple[Array, Array]:
     Returns:
         Mean, shape (n,), mm, and covariance, shape (n, n), mm2; the head width comes last. Read-only.
     """
-    place = np.arange(heads - 1, dtype=float)
-    distance = (place[:, None] - place[None, :]) / prior.drift_length
     mean = np.full(heads, prior.pitch_mm)
     mean[-1] = prior.head_mm
     covariance = np.zeros((heads, heads))
-    covariance[:-1, :-1] = prior.pitch_sd_mm**2 + prior.drift_mm**2 * np.exp(-0.5 * distance**2)
+    if prior.design is not None and prior.design.dampers == heads:
+        mean[:-1], covariance[:-1, :-1] = _gaps_of_design(prior, prior.design)
+    else:
+        covariance[:-1, :-1] = _alike(prior, heads - 1, prior.pitch_sd_mm**2)
     covariance[range(heads - 1), range(heads - 1)] += prior.scatter_mm**2
     covariance[-1, -1] = prior.head_u_mm**2
     mean.flags.writeable = covariance.flags.writeable = False
     return mean, covariance
+
+
+def _alike(prior: GapPrior, gaps: int, pitch_variance: float) -> Array:
+    """Give the covariance of what gaps share: one pitch of this variance (mm2), and the slow drift."""
+    place = np.arange(gaps, dtype=float)
+    distance = (place[:, None] - place[None, :]) / prior.drift_length
+    shared: Array = pitch_variance + prior.drift_mm**2 * np.exp(-0.5 * distance**2)
+    return shared
+
+
+def _gaps_of_design(prior: GapPrior, design: SectionDesign) -> tuple[Array, Array]:
+    """Mean and covariance of a further piano's gaps, its own scatter left out, given what is known of its design.
+
+    A piano's gaps are the design's gaps, plus a difference of its own in pitch, plus scatter. The design's gaps have
+    the shop's prior, less what is the pianos' own, and are seen through the design's lengths.
+    """
+    gaps, own = design.dampers - 1, design.pitch_sd_mm**2
+    shared = _alike(prior, gaps, max(prior.pitch_sd_mm**2 - own, 0.0))
+    rows = rows_of(design.fields, design.dampers, design.treble)
+    towards = shared @ rows.T
+    gain = np.linalg.solve(rows @ towards + np.array(design.cov_mm2), towards.T).T
+    mean = prior.pitch_mm + gain @ (np.array(design.sums_mm) - prior.pitch_mm * rows.sum(axis=1))
+    spread = shared - gain @ towards.T
+    return mean, (spread + spread.T) / 2.0 + own
+
+
+def rows_of(fields: Sequence[str], heads: int, treble: bool) -> Array:
+    """Write readings as rows over the gaps alone, heads left out: shape (number of fields, heads - 1)."""
+    register: Register = "treble" if treble else "tenor"
+    runs: dict[str, Run] = {"run": "run", "run_end": "run_end"}
+    sights = [
+        span_sight(heads, 0.0) if name == "span" else run_sight(heads, register, runs[name], 0.0) for name in fields
+    ]
+    return design_matrix(sights, heads)[:, :-1]
 
 
 def run_start(heads: int, register: Register | None, which: Run = "run") -> int:

@@ -27,3 +27,21 @@ def unit_loss(t: float) -> float:
 def beyond(limit: float, mean: float, sd: float) -> float:
     """Probability that a normal value of this mean and standard deviation lies outside -limit .. limit."""
     return upper_tail((limit - mean) / sd) + upper_tail((limit + mean) / sd)
+
+
+def chi_square_limit(z: float, freedom: int) -> float:
+    """Chi-square value that is exceeded as often as a standard normal value exceeds z in size.
+
+    By the cube-root approximation of Wilson and Hilferty (1931), from memory: chi2 / f is about
+    (1 - 2 / (9 f) + x sqrt(2 / (9 f)))^3 with x the one-sided normal value of the same rarity.
+
+    Args:
+        z: normal value, above 0.
+        freedom: degrees of freedom f, 1 or more.
+
+    Returns:
+        The limit.
+    """
+    one_sided = -NormalDist().inv_cdf(max(2.0 * upper_tail(z), _LEAST))
+    part = 2.0 / (9.0 * freedom)
+    return float(freedom * (1.0 - part + one_sided * math.sqrt(part)) ** 3)

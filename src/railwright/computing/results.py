@@ -86,6 +86,20 @@ class Slip:
 
 
 @dataclass(frozen=True, slots=True)
+class KindVerdict:
+    """How a section compares with earlier pianos of its maker and model.
+
+    ``probability`` is that of the verdict; ``surveys`` counts the earlier pianos whose designs are known, ``dampers``
+    lists how many dampers those have in this section, the commonest first.
+    """
+
+    verdict: Literal["as its kind", "new design", "slip"]
+    probability: float
+    surveys: int
+    dampers: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Station:
     """One lifting foot. ``gap`` counts from 1 at the bass; 0 where it stands beyond the last wire."""
 
@@ -218,6 +232,7 @@ class SectionResult:
     defaults: tuple[DefaultUsed, ...] = ()
     searched_strings: int = 0
     turning: tuple[Turn, ...] = ()
+    kind: KindVerdict | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,8 @@ import numpy as np
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, design_matrix, prior_moments, shared_rounding
 from railwright.computing.results import Array
-from railwright.computing.slip_cases import Case
-from railwright.computing.slip_hypotheses import Hypothesis, hypotheses_of
+from railwright.computing.slip_cases import Case, plain_case
+from railwright.computing.slip_hypotheses import Hypothesis, chances_of, hypotheses_of, prior_under, under
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +48,47 @@ class Bank:
         return self.constant - 0.5 * self.misfits(written_mm)
 
 
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """The readings of many accounts of one count, as far as they do not depend on what is known of the gaps.
+
+    ``rows`` and ``offsets_mm`` are those of the distinct sights, ``index`` names each account's, shape (H, k), and
+    ``noise_mm2`` is the covariance of its reading errors, shape (H, k, k).
+    """
+
+    heads: int
+    rows: Array
+    offsets_mm: Array
+    index: Array
+    noise_mm2: Array
+
+    def predicted(self, prior: GapPrior) -> tuple[Array, Array]:
+        """Predict the readings of every account: means, shape (H, k), and covariances, shape (H, k, k)."""
+        mean, covariance = prior_moments(prior, self.heads)
+        expected = self.rows @ mean + self.offsets_mm
+        spread = (self.rows @ covariance @ self.rows.T)[self.index[:, :, None], self.index[:, None, :]]
+        return expected[self.index], spread + self.noise_mm2
+
+
 @lru_cache(maxsize=64)
 def bank_of(case: Case) -> Bank:
     """Work out the predictions of every account that does not depend on the figures written."""
-    return bank(case, hypotheses_of(case))
+    if not case.designs:
+        return bank(case, hypotheses_of(case))
+    parts = []
+    for heads, accounts, layout in _plain_layouts(plain_case(case)):
+        for prior, log_chance in chances_of(case, heads):
+            parts.append(_part(layout, prior, [under(account, prior, log_chance) for account in accounts]))
+    return _joined(parts)
+
+
+@lru_cache(maxsize=256)
+def _plain_layouts(case: Case) -> tuple[tuple[int, tuple[Hypothesis, ...], _Layout], ...]:
+    """Give the accounts of a section by count, whatever is known of its gaps; they are costly and much alike."""
+    hypotheses = hypotheses_of(case)
+    counts = dict.fromkeys(hypothesis.heads for hypothesis in hypotheses)
+    groups = [(heads, tuple(each for each in hypotheses if each.heads == heads)) for heads in counts]
+    return tuple((heads, group, _layout(heads, [each.sights for each in group])) for heads, group in groups)
 
 
 def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
@@ -62,35 +99,50 @@ def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
         hypotheses: the accounts.
 
     Returns:
-        Their predictions, in the same order. Numbers of accounts that share a count are worked out together.
+        Their predictions, in the same order. Accounts that share count and prior are worked out together.
     """
-    k = len(case.fields)
-    mean, spread = np.empty((len(hypotheses), k)), np.empty((len(hypotheses), k, k))
-    for heads in {hypothesis.heads for hypothesis in hypotheses}:
-        places = [i for i, hypothesis in enumerate(hypotheses) if hypothesis.heads == heads]
-        mean[places], spread[places] = _predictions(case.prior, heads, [hypotheses[i].sights for i in places])
+    groups: dict[tuple[int, GapPrior], list[int]] = {}
+    for place, hypothesis in enumerate(hypotheses):
+        groups.setdefault((hypothesis.heads, prior_under(case, hypothesis)), []).append(place)
+    parts = [
+        _part(_layout(heads, [hypotheses[i].sights for i in places]), prior, [hypotheses[i] for i in places])
+        for (heads, prior), places in groups.items()
+    ]
+    order = np.argsort([i for places in groups.values() for i in places])
+    joined = _joined(parts)
+    return Bank(hypotheses, joined.mean_mm[order], joined.precision[order], joined.constant[order])
+
+
+def _part(layout: _Layout, prior: GapPrior, hypotheses: list[Hypothesis]) -> Bank:
+    mean, spread = layout.predicted(prior)
     log_determinant: Array = np.linalg.slogdet(spread)[1].astype(float)
     log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     precision: Array = np.linalg.inv(spread).astype(float)
-    return Bank(hypotheses, mean, precision, log_weights - 0.5 * log_determinant)
+    return Bank(tuple(hypotheses), mean, precision, log_weights - 0.5 * log_determinant)
 
 
-def _predictions(prior: GapPrior, heads: int, accounts: list[tuple[Sight, ...]]) -> tuple[Array, Array]:
-    """Predict the readings of many accounts of one count, each sight's row being formed once."""
+def _joined(parts: list[Bank]) -> Bank:
+    return Bank(
+        tuple(hypothesis for part in parts for hypothesis in part.hypotheses),
+        np.concatenate([part.mean_mm for part in parts]),
+        np.concatenate([part.precision for part in parts]),
+        np.concatenate([part.constant for part in parts]),
+    )
+
+
+def _layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:
+    """Lay out the readings of many accounts of one count, each sight's row being formed once."""
     distinct = list(dict.fromkeys(sight for sights in accounts for sight in sights))
     place = {sight: i for i, sight in enumerate(distinct)}
     index = np.array([[place[sight] for sight in sights] for sights in accounts])
-    mean, covariance = prior_moments(prior, heads)
-    rows = design_matrix(distinct, heads)
-    expected = rows @ mean + np.array([sight.scale * sight.offset_mm for sight in distinct])
-    noise = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
-    spread = (rows @ covariance @ rows.T)[index[:, :, None], index[:, None, :]]
-    spread += np.eye(index.shape[1]) * noise[index][:, :, None]
+    offsets = np.array([sight.scale * sight.offset_mm for sight in distinct])
+    own = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
+    noise = np.eye(index.shape[1]) * own[index][:, :, None]
     pairs = combinations(range(index.shape[1]), 2) if heads <= RUN_HEADS + 1 else ()  # more heads: other spaces
     for i, j in pairs:
-        spread[:, i, j] += (shared := _shared(distinct, index[:, i], index[:, j]))
-        spread[:, j, i] += shared
-    return expected[index], spread
+        noise[:, i, j] += (shared := _shared(distinct, index[:, i], index[:, j]))
+        noise[:, j, i] += shared
+    return _Layout(heads, design_matrix(distinct, heads), offsets, index, noise)
 
 
 def _shared(distinct: list[Sight], ones: Array, others: Array) -> Array:

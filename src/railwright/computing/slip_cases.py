@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,9 +17,13 @@ from railwright.computing.gap_model import (
     sights_of,
     span_sight,
 )
+from railwright.computing.kind_priors import NO_CHANGES, Changes, changes_of
 from railwright.computing.results import Array
+from railwright.survey.designs import SectionDesign
 from railwright.survey.notes import LAST_NOTE
 from railwright.survey.records import Register, SectionSurvey, Survey
+
+_NO_PRIOR = GapPrior(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +50,8 @@ class Case:
     """One section as a problem of naming: what does not depend on the figures that were written.
 
     ``fields`` are the readings present, some of ``span``, ``run``, ``run_end``, with uncertainties ``u_mm`` and steps
-    ``steps_mm`` (empty: not known) in the same order; ``heads`` is the count as written.
+    ``steps_mm`` (empty: not known) in the same order; ``heads`` is the count as written. ``designs`` are those known of
+    the section from earlier pianos of its kind, ``changes`` how likely it is to have none of them.
     """
 
     prior: GapPrior
@@ -58,11 +63,18 @@ class Case:
     u_mm: tuple[float, ...]
     u_set_mm: float
     steps_mm: tuple[float, ...] = ()
+    designs: tuple[SectionDesign, ...] = ()
+    changes: Changes = NO_CHANGES
 
     @property
     def runs_over_the_same_spaces(self) -> bool:
         """Tell whether the second run was taken over the spaces of the first: there are no others in eight heads."""
         return self.heads == RUN_HEADS and {"run", "run_end"} <= set(self.fields)
+
+
+def plain_case(case: Case) -> Case:
+    """Forget what is known of the gaps and the kind: what may have gone wrong does not depend on it."""
+    return replace(case, designs=(), changes=NO_CHANGES, prior=_NO_PRIOR)
 
 
 def weights_of(book: ShopBook) -> SlipWeights:
@@ -88,8 +100,15 @@ def case_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple[Cas
         u_mm=tuple(sight.u_mm for sight, _ in seen.values()),
         u_set_mm=book.value("u_set"),
         steps_mm=tuple(sight.step_mm for sight, _ in seen.values()),
+        designs=designs_of(section, survey),
+        changes=changes_of(book),
     )
     return case, np.array([value for _, value in seen.values()])
+
+
+def designs_of(section: SectionSurvey, survey: Survey) -> tuple[SectionDesign, ...]:
+    """List the designs that earlier surveys know of a section; none where there are too few of them."""
+    return survey.kind.designs_of(section.number, section.register == "treble") if survey.kind else ()
 
 
 def fewest_heads(case: Case) -> int:

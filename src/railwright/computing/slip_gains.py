@@ -15,7 +15,7 @@ from railwright.computing.readings import reading_u
 from railwright.computing.results import Array
 from railwright.computing.sharpening import finer_steps
 from railwright.computing.slip_cases import Case, case_of, meant_sight
-from railwright.computing.slip_hypotheses import Hypothesis
+from railwright.computing.slip_hypotheses import Hypothesis, prior_under
 from railwright.computing.slip_weighing import weigh
 from railwright.survey.records import SectionSurvey, Survey
 
@@ -112,7 +112,7 @@ def fresh_reading(case: Case, written: Array, account: Hypothesis, name: str) ->
 
 def _fresh(case: Case, written: Array, account: Hypothesis, meant: list[Sight]) -> Array:
     """Predict lengths, mean (mm) and variance (mm2), from the wires as an account of the readings places them."""
-    mean, covariance = condition(list(account.sights), written.tolist(), case.prior, account.heads)
+    mean, covariance = condition(list(account.sights), written.tolist(), prior_under(case, account), account.heads)
     rows = design_matrix(meant, account.heads)
     return np.stack([rows @ mean, np.einsum("ij,jk,ik->i", rows, covariance, rows)], axis=1)
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise, permutations, product
+from itertools import pairwise, permutations
 
-from railwright.computing.gap_model import RUN_HEADS, Sight
+from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight
+from railwright.computing.kind_priors import priors_of
 from railwright.computing.readings import reading_u
 from railwright.computing.slip_cases import Case, SlipWeights, fewest_heads, meant_sight
+from railwright.survey.designs import SectionDesign
 from railwright.survey.lengths import MM_PER_INCH
 from railwright.survey.notes import LAST_NOTE
 
@@ -33,12 +35,21 @@ class Variant:
 
 @dataclass(frozen=True, slots=True)
 class Hypothesis:
-    """One account of all readings of a section. ``names`` is empty where nothing went wrong."""
+    """One account of all readings of a section. ``names`` is empty where nothing went wrong.
+
+    ``prior`` is what the gaps are before any reading by this account, where earlier pianos of the kind are known.
+    """
 
     names: tuple[str, ...]
     log_weight: float
     heads: int
     sights: tuple[Sight, ...]
+    prior: GapPrior | None = None
+
+    @property
+    def design(self) -> SectionDesign | None:
+        """The known design that the section has by this account; ``None`` for any other, or where none is known."""
+        return self.prior.design if self.prior else None
 
     @property
     def name(self) -> str:
@@ -57,9 +68,34 @@ def hypotheses_of(case: Case) -> tuple[Hypothesis, ...]:
         case: the section.
 
     Returns:
-        The accounts, without those that depend on the figures as written.
+        The accounts, without those that depend on the figures as written, and whatever is known of its kind.
     """
     return tuple(sorted(_all_hypotheses(case), key=lambda h: (len(h.names), h.heads != case.heads)))
+
+
+def prior_under(case: Case, account: Hypothesis) -> GapPrior:
+    """Give what is known of the gaps before any reading, were an account true."""
+    return account.prior or case.prior
+
+
+def chances_of(case: Case, heads: int) -> list[tuple[GapPrior, float]]:
+    """List what a section of so many heads may be, with the logarithm of the probability of each."""
+    return [(prior, _log(chance)) for prior, chance in priors_of(case.prior, case.designs, case.changes, heads)]
+
+
+def under(account: Hypothesis, prior: GapPrior, log_chance: float) -> Hypothesis:
+    """Give an account together with what the section is before any reading, of so much probability (logarithm)."""
+    return Hypothesis(account.names, account.log_weight + log_chance, account.heads, account.sights, prior)
+
+
+def _with_designs(case: Case, accounts: Sequence[Hypothesis]) -> Iterator[Hypothesis]:
+    """Give each account once for everything that a section of its count may be, where there are known designs."""
+    if not case.designs:
+        yield from accounts
+        return
+    for account in accounts:
+        for prior, log_chance in chances_of(case, account.heads):
+            yield under(account, prior, log_chance)
 
 
 def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
@@ -68,13 +104,24 @@ def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
         if heads < fewest_heads(case):
             continue
         variants = [tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True)]
-        for chosen in product(*variants):
+        for chosen in _with_few_slips(variants, 2 - bool(count_name)):
             names = tuple(name for name in (count_name, *(variant.name for variant in chosen)) if name)
-            if len(names) <= 2 and not _same_unit(names):
+            if not _same_unit(names):
                 weight = _weight(case.weights, change, chosen, len(names))
                 yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
     yield from _whole_section_in_a_wrong_unit(case)
     yield from _swapped_count(case)
+
+
+def _with_few_slips(variants: Sequence[Sequence[Variant]], most: int) -> Iterator[tuple[Variant, ...]]:
+    """Choose one variant a reading, with no more slips among them than so many; the last reading's change first."""
+    if not variants:
+        yield ()
+        return
+    for variant in variants[0]:
+        left = most - bool(variant.name)
+        if left >= 0:
+            yield from ((variant, *others) for others in _with_few_slips(variants[1:], left))
 
 
 def _same_unit(names: tuple[str, ...]) -> bool:
@@ -212,4 +259,4 @@ def swap_hypotheses(case: Case, readings: Mapping[str, tuple[float, str]]) -> tu
             sights[place] = replace(meant[place], offset_mm=written_mm - other)
             log_weight = _log(case.weights.digits / len(others))
             found.append(Hypothesis((f"{name}_figures_swapped",), log_weight, case.heads, tuple(sights)))
-    return tuple(found)
+    return tuple(_with_designs(case, found))

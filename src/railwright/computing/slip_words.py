@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 _THINGS = {"span": "span", "run": "run", "run_end": "second run", "dampers": "count of dampers"}
 _UNIT_WORDS = {"inches": "inches", "mm": "millimetres", "cm": "centimetres"}
 _TAILS = {
@@ -82,14 +84,23 @@ def unclear_words(
     what = thing(tested)
     sources = ["count", *(thing(other) for other in others)] if others else ["count", "usual pitch"]
     known = f"{', '.join(sources[:-1])} and {sources[-1]}"
+    return (
+        f"By {known} the {what} should be about {predicted}, give or take {doubt}, but {written} is written. "
+        f"{unexplained_words(retake, likeliest)}"
+    )
+
+
+def unexplained_words(retake: tuple[str, bool], likeliest: list[str]) -> str:
+    """Say that no slip stands out, what is likeliest, and what to take again: its full key, and if a second run."""
     guesses = " or ".join(guess(name) for name in likeliest)
     again = "Count the heads again" if thing(retake[0]) == thing("dampers") else f"Take the {thing(retake[0])} again"
     better = ", or better still take a second run near the other end" if retake[1] else ""
-    return (
-        f"By {known} the {what} should be about {predicted}, give or take {doubt}, but {written} is written. "
-        f"No single slip explains it clearly (most likely {guesses}). "
-        f"{again}{better}: that settles most."
-    )
+    return f"No single slip explains it clearly (most likely {guesses}). {again}{better}: that settles most."
+
+
+def listed_lengths(lengths: Mapping[str, str]) -> str:
+    """List lengths by field name in words: ``span about 15 1/8 in, run about 3 7/8 in``."""
+    return ", ".join(f"{thing(name)} about {length}" for name, length in lengths.items())
 
 
 def effect_words(names: tuple[str, ...], edge_mm: float, wire_mm: float | None) -> str:

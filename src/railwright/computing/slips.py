@@ -15,13 +15,14 @@ import numpy as np
 
 from railwright.book.model import ShopBook
 from railwright.computing.gap_model import condition
+from railwright.computing.kind_weighing import in_order_by_kind, shares_of
 from railwright.computing.results import Array, Slip
-from railwright.computing.slip_cases import Case, case_of, meant_sight
+from railwright.computing.slip_cases import Case, case_of, designs_of, meant_sight
 from railwright.computing.slip_gains import Gains, fresh_reading, gains_among
-from railwright.computing.slip_hypotheses import Hypothesis
+from railwright.computing.slip_hypotheses import Hypothesis, prior_under
 from railwright.computing.slip_tests import Innovation, innovation, innovations, power_of_count_test
 from railwright.computing.slip_weighing import UNCLEAR, best_of, lookalikes, ranking_of, verdict, weigh
-from railwright.computing.slip_words import account_words, effect_words, unclear_words
+from railwright.computing.slip_words import account_words, effect_words, unclear_words, unexplained_words
 from railwright.survey.lengths import spell_length
 from railwright.survey.records import SectionSurvey, Survey
 
@@ -39,7 +40,8 @@ class SlipReport:
     ``field`` is the full key of the cell to look at: the slip's own, or where it is unclear the single reading that,
     taken again, is expected to settle most.
     ``corrected`` spells what the cell would hold, empty where unclear. ``ranking`` lists the likeliest accounts with
-    their probabilities (an empty name is no slip at all); ``tests`` the tests that were made.
+    their probabilities (an empty name is no slip at all); ``tests`` the tests that were made. ``against_kind`` says
+    that the readings agree among themselves, but not with earlier pianos of the maker and model.
     """
 
     section: int
@@ -52,6 +54,7 @@ class SlipReport:
     corrected: str
     ranking: tuple[tuple[str, float], ...]
     tests: tuple[Innovation, ...]
+    against_kind: bool = False
 
     @property
     def slip(self) -> Slip:
@@ -62,9 +65,12 @@ class SlipReport:
 def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipReport | None:
     """Say what went wrong in a section whose readings disagree by more than the limit of a test.
 
+    Where earlier pianos of the kind are known, readings that disagree are in order if those pianos read alike; and
+    readings that agree are not, if by those pianos a slip is likelier than ``kind_ask``.
+
     Args:
         section: the section's readings.
-        survey: gives head width, reading steps, unit and the texts as written.
+        survey: gives head width, reading steps, unit, the texts as written, and what is known of the kind.
         book: gives the prior, the limits ``slip_k`` and ``slip_k_second``, the prior weights and the ``odds`` that a
             name needs.
 
@@ -73,11 +79,18 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
     """
     tests = innovations(section, survey, book)
     worst = max(tests, key=lambda test: test.excess, default=None)
-    if worst is None or worst.excess <= 1.0:
+    if worst is None:
+        return None
+    disagree = worst.excess > 1.0
+    if not disagree and not designs_of(section, survey):
         return None
     case, written = case_of(section, survey, book)
     hypotheses, probability, misfit = weigh(section, survey, case, written)
+    if case.designs and in_order_by_kind(shares_of(hypotheses, probability, misfit), disagree, len(written), book):
+        return None
     ranking = ranking_of(hypotheses, probability)
+    if not disagree:  # that it is a slip has been settled, by the kind; the question is which
+        ranking = tuple((name, share) for name, share in ranking if name)
     name, odds = verdict(ranking, book.value("odds"))
     if name != UNCLEAR and misfit[probability.argmax()] > (2.0 * book.value("slip_k")) ** 2:
         name = UNCLEAR  # what itself misses the readings by twice the limit explains nothing
@@ -90,6 +103,7 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
         likeliest = [each for each, _ in ranking[:2]]
         words = unclear_words(worst.field, others, _spelled(worst, survey), (field, better), likeliest)
         effect, corrected = "", ""
+        words = words if disagree else unexplained_words((field, better), likeliest)
     else:
         best = best_of(name, hypotheses, probability)
         field = section.key(_field_of(best.names[0]))
@@ -98,7 +112,9 @@ def diagnose(section: SectionSurvey, survey: Survey, book: ShopBook) -> SlipRepo
         alike = lookalikes(best, hypotheses, probability, book.value("odds"))
         words = account_words(best.names, each, case.heads, alike)
         effect = effect_words(best.names, *_displacement(case, written, best))
-    return SlipReport(section.number, name, odds, field, worst.z, words, effect, corrected, ranking[:5], tests)
+    return SlipReport(
+        section.number, name, odds, field, worst.z, words, effect, corrected, ranking[:5], tests, not disagree
+    )
 
 
 def _to_take_again(gains: Gains, case: Case) -> tuple[str, bool]:
@@ -155,7 +171,7 @@ def _displacement(case: Case, written: Array, best: Hypothesis) -> tuple[float, 
     """
     meant = [meant_sight(case, name, u_mm, case.heads) for name, u_mm in zip(case.fields, case.u_mm, strict=True)]
     as_written, _ = condition(meant, written.tolist(), case.prior, case.heads)
-    as_found, _ = condition(list(best.sights), written.tolist(), case.prior, best.heads)
+    as_found, _ = condition(list(best.sights), written.tolist(), prior_under(case, best), best.heads)
     common = min(case.heads, best.heads) - 1
     wires = np.abs(np.cumsum(as_written[:common]) - np.cumsum(as_found[:common]))
     span_slip = best.sights[case.fields.index("span")] != meant[case.fields.index("span")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -10,10 +11,12 @@ import numpy as np
 
 from railwright.book.model import ShopBook
 from railwright.computing.gap_model import GapPrior, Sight, condition, predicted, prior_of, run_start, sights_of
+from railwright.computing.kind_priors import changes_of, priors_of
 from railwright.computing.least_squares import propagate
 from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.readings import u_of
 from railwright.computing.results import Array, Spacing
+from railwright.computing.slip_cases import designs_of
 from railwright.survey.notes import LAST_NOTE
 from railwright.survey.records import SectionSurvey, Survey
 
@@ -35,12 +38,14 @@ def posterior(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing
 
     The first wire stands half a head width from the outer edge of its head; the others follow by the gaps. The
     readings are used as they are written, even where they disagree: that is for a person to settle. A reach sees the
-    last string, beyond the notes without dampers; it is left out where it disagrees with all the rest.
+    last string, beyond the notes without dampers; it is left out where it disagrees with all the rest. Where earlier
+    pianos of the kind are known with as many heads, each of their designs counts by how well the readings fit it, and
+    so does the chance that this piano has none of them; a reach then has nothing to add and is left out.
 
     Args:
         section: the section's readings.
-        survey: gives the head width, the reading steps and their unit; and the reach, where the section is its top
-            damped one.
+        survey: gives the head width, the reading steps and their unit, and what is known of the kind; and the reach,
+            where the section is its top damped one.
         book: gives the prior and the setting uncertainty.
 
     Returns:
@@ -52,6 +57,10 @@ def posterior(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing
         return None
     prior, taken = prior_of(survey, book), sights_of(section, survey, book)
     seen = _Seen([sight for sight, _ in taken.values()], [written for _, written in taken.values()], 0)
+    designs = designs_of(section, survey)
+    if any(design.dampers == heads for design in designs):
+        priors = priors_of(prior, designs, changes_of(book), heads)
+        return spacing_of(*_averaged(seen.sights, seen.written_mm, priors, heads))
     seen = _with_reach(seen, section, survey, prior, book)
     mean, covariance = condition(seen.sights, seen.written_mm, prior, heads + seen.beyond)
     kept = [*range(heads - 1), heads - 1 + seen.beyond]
@@ -106,6 +115,31 @@ def placed(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing | 
 def in_a_row(x_mm: Array, span_mm: float) -> bool:
     """Say whether places follow one another from the bass to the treble, all of them within the span."""
     return bool((np.diff(x_mm) > 0.0).all()) and x_mm[0] > -_SAME_MM and x_mm[-1] < span_mm + _SAME_MM
+
+
+def _averaged(
+    sights: list[Sight], written: list[float], priors: Sequence[tuple[GapPrior, float]], heads: int
+) -> tuple[Array, Array]:
+    """Average the posterior over priors by their evidence: mean and covariance of the mixture.
+
+    With weights w, means m and covariances C: m' = sum w m, C' = sum w (C + (m - m')(m - m')').
+    """
+    fitting = [
+        (prior, math.log(share) + log_density(written, *predicted(sights, prior, heads))) for prior, share in priors
+    ]
+    scores = np.array([score for _, score in fitting])
+    weights = np.exp(scores - np.logaddexp.reduce(scores))
+    each = [condition(sights, written, prior, heads) for prior, _ in fitting]
+    mean = weights @ np.stack([mean for mean, _ in each])
+    apart = np.stack([own - mean for own, _ in each])
+    within = np.einsum("k,kij->ij", weights, np.stack([covariance for _, covariance in each]))
+    return mean, within + np.einsum("k,ki,kj->ij", weights, apart, apart)
+
+
+def log_density(written: Sequence[float], mean: Array, covariance: Array) -> float:
+    """Logarithm of a normal density, up to what does not depend on mean and covariance."""
+    apart = np.asarray(written) - mean
+    return -0.5 * float(np.linalg.slogdet(covariance)[1] + apart @ np.linalg.solve(covariance, apart))
 
 
 def spacing_of(mean: Array, covariance: Array) -> Spacing:

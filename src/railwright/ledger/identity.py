@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from railwright.checking.groups import plain
 from railwright.ledger.readings import Reading, readings_of
+from railwright.survey.kind import kind_of
 from railwright.survey.records import Survey
 
 
@@ -35,7 +36,7 @@ def keys_of(survey: Survey) -> Keys:
 
 def model_key(maker: str | None, model: str | None) -> str | None:
     """Give what surveys of one maker and model share; ``None`` without a model."""
-    return f"{plain(maker)}|{plain(model)}" if plain(model) else None
+    return kind_of(maker, model)
 
 
 def fingerprint(survey: Survey) -> str:

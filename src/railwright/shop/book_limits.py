@@ -47,6 +47,8 @@ ABOVE_ZERO = frozenset(
         "lever_force",
         "gauge_step",
         "angle_step",
+        "kind_pitch_sd",
+        "kind_change_sd",
     )
 )
 #: Values that count things.
@@ -64,12 +66,23 @@ WHOLE = frozenset(
         "screws_most",
         "serial_signs",
         "screws_per_station",
+        "kind_least",
     )
 )
 #: Shares of one.
 AT_MOST_ONE = frozenset({"working", "weak_power", "slip_none", "slip_second"})
 #: Values that make sense only from the first to the second number.
-BETWEEN = {"rest_clearance": (0.0, 20.0), "notes_total": (60.0, 88.0), "guide_screw_line": (-20.0, 20.0)}
+BETWEEN = {
+    "rest_clearance": (0.0, 20.0),
+    "notes_total": (60.0, 88.0),
+    "guide_screw_line": (-20.0, 20.0),
+    "kind_least": (2.0, 100.0),
+    "kind_new_pitch": (0.0001, 0.3),
+    "kind_new_count": (0.0001, 0.3),
+    "kind_new_layout": (0.00001, 0.3),
+    "kind_pitch_sd_factor": (1.01, 10.0),
+    "kind_ask": (0.05, 0.95),
+}
 #: The first of each pair stays below the second.
 ORDERED = (
     ("pitch_low", "pitch_high"),
@@ -81,6 +94,7 @@ ORDERED = (
     ("head_width_low", "head_width_high"),
     ("wire_low", "wire_high"),
     ("cable_low", "cable_high"),
+    ("kind_pitch_sd", "pitch_sd"),
 )
 
 

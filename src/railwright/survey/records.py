@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from railwright.survey.designs import KindMemory
 from railwright.survey.fields import Field
 
 Register = Literal["bass", "tenor", "treble"]
@@ -75,7 +76,8 @@ class Survey:
     """One instrument's survey. ``file`` is the path relative to the input folder, with forward slashes.
 
     ``step_mm`` is the smallest step read on the whole sheet; ``steps_mm`` overrides it for single fields that were
-    written finer. ``answers`` keeps every cell with its address and text.
+    written finer. ``answers`` keeps every cell with its address and text. ``kind`` is not read from the workbook: it
+    is what earlier surveys of the same maker and model tell, ``None`` where they tell nothing.
     """
 
     file: str
@@ -99,6 +101,7 @@ class Survey:
     sections: tuple[SectionSurvey, ...] = ()
     steps_mm: Mapping[str, float] = field(default_factory=dict)
     answers: Mapping[str, Answer] = field(default_factory=dict)
+    kind: KindMemory | None = None
 
     def step_of(self, key: str) -> float:
         """Give the reading step of one field in mm; the sheet's step unless the answer was written finer."""

@@ -35,6 +35,11 @@ CHECKS = (
     Check("missing", "Needed cells still empty", "In each section that was begun."),
 )
 
+#: Shown only where earlier pianos of the maker and model are known, and only once the technician has counted.
+EARLIER_COUNTS = Check(
+    "earlier_words", "Dampers and earlier ones", "Earlier pianos of this maker and model, once you have counted."
+)
+
 MISSING_OF_INSTRUMENT = Check("", "Needed above, still empty", "Of the instrument's own cells at the top.")
 
 
@@ -56,7 +61,7 @@ def instrument_formula() -> str:
 
 
 def mark_look_again(page: Worksheet, area: str, first: str) -> None:
-    """Shade and embolden the cells of an area that say to look again; the words say it without any colour.
+    """Shade and embolden the cells of an area that say to look or count again; the words say it without any colour.
 
     Args:
         page: The survey sheet.
@@ -64,5 +69,5 @@ def mark_look_again(page: Worksheet, area: str, first: str) -> None:
         first: Its top left cell, to which the rule is relative.
     """
     look = DifferentialStyle(fill=LOOK_AGAIN, font=Font(bold=True, color=INK))
-    rule = Rule(type="expression", dxf=look, formula=[f'{first}="look again"'])
+    rule = Rule(type="expression", dxf=look, formula=[f'OR({first}="look again",RIGHT({first},11)="count again")'])
     page.conditional_formatting.add(area, rule)

@@ -34,6 +34,8 @@ PICTURE_WIDTH_MM = (7 * PICTURE_WIDTH + 5) * 25.4 / 96.0
 
 #: A row is at least 5 mm high when one page holds the sheet, so that a pencil finds room; a small picture needs more.
 RESULT_HEIGHT = 16.0
+#: A row of results that says more than one word; the narrowest column breaks it over so many lines.
+WORDY_RESULT_HEIGHT = 40.0
 _LEAST_HEIGHT, _PICTURE_HEIGHT, _LINE_HEIGHT, _MARGIN = 22.0, 28.0, 12.0, 3.0
 _HELP_SIGNS_A_LINE, _LABEL_SIGNS_A_LINE = 66, 28
 _FREE_TEXT_LINES = 5
@@ -164,12 +166,12 @@ def as_remark(cell: Cell, starts_group: bool) -> None:
     cell.border = Border(top=_STRONG if starts_group else _THIN, bottom=_THIN, left=_THIN, right=_THIN)
 
 
-def as_result(cell: Cell, number_format: str) -> None:
-    """Dress a cell that the sheet works out; it is not to be typed over."""
+def as_result(cell: Cell, number_format: str, wordy: bool = False) -> None:
+    """Dress a cell that the sheet works out; it is not to be typed over. Several words are set smaller, in lines."""
     cell.number_format = number_format
-    cell.font = Font(name=FONT, size=10, color=INK)
+    cell.font = Font(name=FONT, size=8.5 if wordy else 10, color=INK)
     cell.fill = _RESULT
-    cell.alignment = Alignment(horizontal="center", vertical="center")
+    cell.alignment = Alignment(horizontal="center", vertical="center", wrap_text=wordy)
     cell.border = Border(top=_THIN, bottom=_THIN, left=_THIN, right=_THIN)
 
 

@@ -32,7 +32,7 @@ from railwright.writing.blank_pictures import (
     with_pictures,
 )
 from railwright.writing.blank_wires import NUMBER_WIDTH, SECTION_WIDTH, add_wire_table
-from railwright.writing.blank_workings import write_workings
+from railwright.writing.blank_workings import EarlierCounts, write_workings
 from railwright.writing.drawings.shapes import Beside
 from railwright.writing.number_warnings import without_number_warnings
 
@@ -78,7 +78,12 @@ class _Sheet:
 
 
 def write_blank(
-    path: Path, unit: Literal["in", "mm"], sections: int = 4, job: Job | None = None, book: ShopBook | None = None
+    path: Path,
+    unit: Literal["in", "mm"],
+    sections: int = 4,
+    job: Job | None = None,
+    book: ShopBook | None = None,
+    earlier: EarlierCounts | None = None,
 ) -> None:
     """Write a blank survey workbook; the same arguments always give the same bytes.
 
@@ -88,6 +93,7 @@ def write_blank(
         sections: Columns for sections, 1 to 6. A job that names a number goes before.
         job: An order whose identity is filled in.
         book: The shop book whose limits the sheet's own checks use; without one the default.
+        earlier: What earlier pianos of the job's maker and model have; shown only beside what was counted.
 
     Raises:
         ValueError: There cannot be so many sections.
@@ -102,7 +108,7 @@ def write_blank(
     add_picture_sheet(workbook)
     wires = _add_photos(workbook, count)
     _add_lists(workbook)
-    workings = write_workings(workbook, count, book or default_shop_book())
+    workings = write_workings(workbook, count, book or default_shop_book(), earlier)
     sheet = _Sheet(page, look.Columns(count), str(prefilled["unit"]), prefilled, workings)
     _lay_out(sheet)
     _name_cells(workbook, sheet)
@@ -209,17 +215,24 @@ def _write_checks(sheet: _Sheet) -> None:
     _write_band(sheet, checks.BAND)
     first = f"{get_column_letter(columns.first)}{sheet.row + 1}"
     for check in checks.CHECKS:
-        _write_texts(sheet, check.label, check.help, look.RESULT_HEIGHT)
-        for number in range(1, columns.sections + 1):
-            cell = _cell(sheet, columns.first + number - 1)
-            cell.value = checks.formula_of(check, number, sheet.workings)
-            look.as_result(cell, checks.number_format(check, sheet.unit))
+        _write_check(sheet, check, look.RESULT_HEIGHT)
+    if checks.EARLIER_COUNTS.shows in sheet.workings:
+        _write_check(sheet, checks.EARLIER_COUNTS, look.WORDY_RESULT_HEIGHT)
     checks.mark_look_again(sheet.page, f"{first}:{get_column_letter(columns.last)}{sheet.row}", first)
     _write_texts(sheet, checks.MISSING_OF_INSTRUMENT.label, checks.MISSING_OF_INSTRUMENT.help, look.RESULT_HEIGHT)
     for column in range(columns.first, columns.last + 1):
         look.as_result(_cell(sheet, column), "0")
     _cell(sheet, columns.first).value = checks.instrument_formula()
     _merge_sections(sheet)
+
+
+def _write_check(sheet: _Sheet, check: checks.Check, height: float) -> None:
+    columns = sheet.columns
+    _write_texts(sheet, check.label, check.help, height)
+    for number in range(1, columns.sections + 1):
+        cell = _cell(sheet, columns.first + number - 1)
+        cell.value = checks.formula_of(check, number, sheet.workings)
+        look.as_result(cell, checks.number_format(check, sheet.unit), wordy=height > look.RESULT_HEIGHT)
 
 
 def _write_field_texts(sheet: _Sheet, one: Field, starts_group: bool) -> None:

@@ -7,7 +7,8 @@ arithmetic. A run lies in the middle of a section or at one end; a section seen 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from openpyxl import Workbook
@@ -33,13 +34,28 @@ _TABLE_FIGURES = 10
 _LABELS = ("heads", "span", "span, run mid", "span, run end", "run mid, run end", "run end, run end")
 
 
-def write_workings(workbook: Workbook, sections: int, book: ShopBook) -> dict[str, list[str]]:
+@dataclass(frozen=True, slots=True)
+class EarlierCounts:
+    """How many dampers earlier pianos of a maker and model have, by section from the bass, the commonest count first.
+
+    A section of which nothing is known has no counts.
+    """
+
+    maker: str
+    model: str
+    counts: tuple[tuple[int, ...], ...]
+
+
+def write_workings(
+    workbook: Workbook, sections: int, book: ShopBook, earlier: EarlierCounts | None = None
+) -> dict[str, list[str]]:
     """Add the hidden sheet.
 
     Args:
         workbook: The blank survey, with a defined name on every input.
         sections: How many sections it has.
         book: Gives the model of the gaps and the limits.
+        earlier: What earlier pianos have, if any are known.
 
     Returns:
         For each row of formulas the cells of all sections, as references from another sheet, such as
@@ -51,7 +67,49 @@ def write_workings(workbook: Workbook, sections: int, book: ShopBook) -> dict[st
     constants = _write_constants(page, book) | _write_table(page, prior_of(Survey(file=""), book))
     constants["steps"] = _write_steps(page)
     first = len(constants) + 3
-    return _write_sections(page, sections, constants, first)
+    places = _write_sections(page, sections, constants, first)
+    return places | (_write_earlier(page, sections, earlier) if earlier else {})
+
+
+def _write_earlier(page: Worksheet, sections: int, earlier: EarlierCounts) -> dict[str, list[str]]:
+    """Write what compares a count with those of earlier pianos; it says nothing before there is one.
+
+    Nor does it where the technician found the piano to be another one than was ordered.
+    """
+    same = page.max_row + 1
+    row = same + 1
+    for column, text in enumerate((earlier.maker, earlier.model), start=_FIRST_SECTION_COLUMN):
+        page.cell(same, column).value = text
+        page.cell(same, column).data_type = "s"
+    page.cell(same, 1).value, page.cell(row, 1).value = "maker and model of earlier ones", "earlier_words"
+    places = []
+    for number in range(1, sections + 1):
+        column = _FIRST_SECTION_COLUMN + number - 1
+        counts = earlier.counts[number - 1] if number <= len(earlier.counts) else ()
+        page.cell(row, column).value = "=" + earlier_formula(number, counts, f"$B${same}", f"$C${same}")
+        places.append(f"{WORKINGS}!${get_column_letter(column)}${row}")
+    return {"earlier_words": places}
+
+
+def earlier_formula(number: int, counts: Sequence[int], maker: str, model: str) -> str:
+    """Compare the count of a section with those of earlier pianos, once there is one.
+
+    Args:
+        number: The section, 1 at the bass.
+        counts: How many dampers earlier pianos have there, the commonest first; none where that is not known.
+        maker: The cell with their maker.
+        model: The cell with their model.
+
+    Returns:
+        The formula without the equals sign.
+    """
+    if not counts:
+        return '""'
+    count = f"s{number}_dampers"
+    alike = ",".join(f"{count}={each}" for each in counts)
+    known = " or ".join(map(str, counts))
+    words = f'IF(OR({alike}),"as earlier ones","earlier ones: {known} - count again")'
+    return f'IF(AND(ISNUMBER({count}),TRIM(maker)=TRIM({maker}),TRIM(model)=TRIM({model})),{words},"")'
 
 
 def _write_constants(page: Worksheet, book: ShopBook) -> dict[str, str]:

@@ -13,6 +13,7 @@ from railwright import __version__
 from railwright.computing.next_reading import NextReading
 from railwright.computing.results import (
     CarrierCut,
+    KindVerdict,
     NoteLoad,
     Part,
     Relief,
@@ -202,6 +203,20 @@ def _section(section: SectionResult) -> dict[str, Any]:
         "contact": _contact(section),
         "pressing": [_pressing(load) for load in section.loads],
         "turning": [_turn(turn) for turn in section.turning],
+    } | _kind(section.kind)
+
+
+def _kind(kind: KindVerdict | None) -> dict[str, Any]:
+    """Give how the section compares with earlier ones of its model; nothing where there are none."""
+    if kind is None:
+        return {}
+    return {
+        "kind": {
+            "verdict": kind.verdict,
+            "probability": _number(kind.probability),
+            "surveys": kind.surveys,
+            "dampers": list(kind.dampers),
+        }
     }
 
 

@@ -79,7 +79,8 @@ class Instrument:
         survey, result = self.survey, self.result
         if survey is not None:
             asked = {finding.field for finding in self.findings}
-            survey = replace(survey, answers={key: one for key, one in survey.answers.items() if key in asked})
+            answers = {key: one for key, one in survey.answers.items() if key in asked}
+            survey = replace(survey, answers=answers, kind=None)
         if result is not None:
             sections = (replace(one, spacing=None, loads=(), conflicts=()) for one in result.sections)
             result = replace(result, sections=tuple(sections), conflicts=())
