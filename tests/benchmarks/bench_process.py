@@ -22,7 +22,6 @@ import os
 import random
 import resource
 import statistics
-import subprocess
 import sys
 import tempfile
 import time
@@ -32,12 +31,12 @@ from concurrent.futures import Executor, ProcessPoolExecutor
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
-from threading import Event, Thread
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "src"), str(ROOT / "demo")]
+sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests"), str(ROOT / "demo")]
 
-MIB = 1024 * 1024
+from memory_of_runs import run_watched  # noqa: E402
+
 TARGET_PROCESS, TARGET_FLAGGING, TARGET_TIME, TARGET_MEMORY = 0.5, 0.2, 2.1, 1.1
 
 
@@ -117,48 +116,16 @@ def flag_one(path: Path, out: Path) -> int:
 
 
 def flagging(paths: list[Path], out: Path, pool: Executor) -> None:
-    """Read, check and flag over a pool."""
-    assert any(pool.map(partial(flag_one, out=out), paths, chunksize=8))
+    """Read, check and flag over a pool, every one of them: a look at some of the results would end the rest."""
+    found = list(pool.map(partial(flag_one, out=out), paths, chunksize=8))
+    assert len(found) == len(paths) == len(list(out.iterdir()))
 
 
 def whole(folder: Path, out: Path, jobs: int) -> float:
     """Run the command; give the peak of memory of all its processes in MiB."""
-    arguments = [sys.executable, "-m", "railwright", "process", str(folder), "-o", str(out), "--jobs", str(jobs)]
-    environment = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
-    run = subprocess.Popen(arguments, env=environment, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    done, peak = Event(), [0.0]
-    watcher = Thread(target=watch, args=(run.pid, done, peak))
-    watcher.start()
-    status = run.wait()
-    done.set()
-    watcher.join()
-    assert status == 0, f"railwright process ended with status {status}"
-    return peak[0]
-
-
-def watch(pid: int, done: Event, peak: list[float]) -> None:
-    """Keep the largest sum of resident memory of a process and its descendants, until it is done."""
-    while not done.wait(0.2):
-        peak[0] = max(peak[0], sum(resident_mib(each) for each in [pid, *descendants(pid)]))
-
-
-def descendants(pid: int) -> list[int]:
-    """List the processes that a process started, and theirs (Linux)."""
-    try:
-        text = "".join(path.read_text() for path in Path(f"/proc/{pid}/task").glob("*/children"))
-    except OSError:
-        return []
-    own = [int(word) for word in text.split()]
-    return own + [each for child in own for each in descendants(child)]
-
-
-def resident_mib(pid: int) -> float:
-    """Read the resident memory of a process."""
-    try:
-        pages = int(Path(f"/proc/{pid}/statm").read_text().split()[1])
-    except (OSError, IndexError):
-        return 0.0
-    return pages * os.sysconf("SC_PAGE_SIZE") / MIB
+    run, peak_mib = run_watched("process", folder, "-o", out, "--jobs", jobs)
+    assert run.returncode == 0, f"railwright process ended with status {run.returncode}: {run.stderr}"
+    return peak_mib
 
 
 def processor_s() -> float:

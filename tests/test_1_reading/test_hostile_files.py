@@ -111,8 +111,8 @@ def test_a_file_beyond_the_size_limit_is_not_even_read(tmp_path):
 
 
 def test_a_folder_or_a_missing_file_is_a_sentence(tmp_path):
-    for path in (tmp_path, tmp_path / "gone.xlsx"):
-        with pytest.raises(Unreadable, match="could not be"):
+    for path, words in ((tmp_path, "no file but a folder"), (tmp_path / "gone.xlsx", "could not be read")):
+        with pytest.raises(Unreadable, match=words):
             open_package(path)
 
 
