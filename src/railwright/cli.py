@@ -18,9 +18,9 @@ COMMANDS = {
     "fields": ("fields", "List every survey field."),
     "rules": ("rules", "Print the rule catalogue."),
     "shop-book": ("shop_book", "Write the default shop book, ready to edit."),
+    "ledger": ("ledger", "Look into the ledger; tell it of deliveries and cancelled orders."),
     "report": ("report", "Report from a ledger: open questions, lead times, yield, slips."),
     "export": ("export", "Export a ledger as tidy tables for other programs."),
-    "ledger": ("ledger", "Look into the ledger; tell it of deliveries and cancelled orders."),
     "calibrate": ("calibrate", "Propose spacing values from wires confirmed at fitting."),
 }
 

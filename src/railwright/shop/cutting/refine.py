@@ -25,11 +25,14 @@ _PATIENCE = 8
 Merit = tuple[int, int, int, int]
 
 
-def merit(loads: Sequence[Load], kerf: int, offcuts: Sequence[bool]) -> Merit:
+def merit(loads: Sequence[Load], untouched: Sequence[int], kerf: int, offcuts: Sequence[bool]) -> Merit:
     """Rank a plan among those with the same bars.
+
+    An offcut that stays whole is a rest too: one that fits is used up before a long one is cut into.
 
     Args:
         loads: the bars in sawing order.
+        untouched: the room of each offcut that holds no piece.
         kerf: width of one cut.
         offcuts: for each stock, whether it is an offcut.
 
@@ -38,6 +41,7 @@ def merit(loads: Sequence[Load], kerf: int, offcuts: Sequence[bool]) -> Merit:
     """
     cut = sum(piece.length for load in loads if offcuts[load.stock] for piece in load.pieces)
     rests = [load.room - sum(piece.length + kerf for piece in load.pieces) for load in loads]
+    rests += untouched
     return -cut, count_setups(loads), -max(rests, default=0), -sum(rest * rest for rest in rests)
 
 
@@ -115,7 +119,8 @@ class _Search:
     def rank(self, bars: Sequence[Load]) -> Merit:
         """Rank a plan; that is one step."""
         self.steps -= 1
-        return merit(self.ordered(bars), self.kerf, self.offcuts)
+        untouched = [bar.room for bar in bars if not bar.pieces and self.offcuts[bar.stock]]
+        return merit(self.ordered(bars), untouched, self.kerf, self.offcuts)
 
     def descend(self, bars: Sequence[Load]) -> Merit:
         """Make moves that help until none does or the steps are used up."""

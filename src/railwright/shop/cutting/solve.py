@@ -176,8 +176,10 @@ def polished(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Pro
         exchange(loads, kerf, offcuts)
         loads = sawing_order(loads, offcuts)
         tries.append(loads)
-    best = min(tries, key=lambda loads: merit(loads, kerf, offcuts))
-    return best_order(refined(best, _spare_offcuts(best, problem), kerf, offcuts), offcuts)
+    spare = [_spare_offcuts(loads, problem) for loads in tries]
+    ranks = [merit(loads, [bar.room for bar in bars], kerf, offcuts) for loads, bars in zip(tries, spare, strict=True)]
+    best = ranks.index(min(ranks))
+    return best_order(refined(tries[best], spare[best], kerf, offcuts), offcuts)
 
 
 def _grouped(pieces: Sequence[Piece], patterns: Sequence[Pattern], problem: _Problem) -> list[list[Pattern]]:
