@@ -10,7 +10,9 @@ from railwright.writing.places import Places
 def written(tmp_path):
     book = default_shop_book()
     instrument = examine(little_survey(tmp_path / "a.xlsx", SECTION), "a.xlsx", book)
-    return write_for_instrument(instrument, book, Places({"a.xlsx": "T-1"}, {"A. Person": "A-Person"}), tmp_path, tmp_path / "out")
+    return write_for_instrument(
+        instrument, book, Places({"a.xlsx": "T-1"}, {"A. Person": "A-Person"}), tmp_path, tmp_path / "out"
+    )
 
 
 def test_a_copy_whose_place_is_free_is_made_without_a_word(tmp_path):
