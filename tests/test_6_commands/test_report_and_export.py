@@ -1,7 +1,9 @@
 """``railwright report`` and ``railwright export`` on a ledger of two weeks: one survey clean, one corrected."""
 
 import csv
+import html
 import json
+import shutil
 from datetime import date
 from pathlib import Path
 
@@ -117,9 +119,85 @@ def test_lead_times_tell_what_was_ordered_and_what_waits(reports):
 
 def test_the_workbook_has_every_table_and_charts(reports):
     workbook = openpyxl.load_workbook(reports / "report second" / "report.xlsx")
-    assert len(workbook.sheetnames) == len(list((reports / "report second" / "csv").iterdir()))
-    assert workbook["Weeks"]._charts
+    tables = list((reports / "report second" / "csv").iterdir())
+    assert workbook.sheetnames[0] == "Open questions" and workbook.sheetnames[-1] == "Charts"
+    assert len(workbook.sheetnames) == len(tables) + 1
+    assert len(workbook["Charts"]._charts) == 3
     assert "T-2" in {cell.value for cell in workbook["Lead times"]["A"]}
+
+
+def test_page_and_workbook_use_the_same_names_and_explain_the_same_headings(reports):
+    page = (reports / "report second" / "report.html").read_text(encoding="utf-8")
+    workbook = openpyxl.load_workbook(reports / "report second" / "report.xlsx")
+    for sheet in workbook.worksheets[:-1]:
+        assert f">{sheet.title}</h2>" in page
+        assert sheet["A1"].value == sheet.title
+        assert sheet["A2"].value.startswith("Report on 2100-01-31. ")
+        if sheet["A5"].value != "None.":
+            assert (sheet["A3"].value or "") in html.unescape(page)
+    assert "Run: number that railwright ledger delivered asks for." in workbook["On the way"]["A3"].value
+    assert "Run: number that railwright ledger delivered asks for." in page
+
+
+def test_what_is_on_the_way_names_the_run_that_a_delivery_is_told_with(reports):
+    assert {row["run"] for row in told(reports, "first", "on_the_way")} == {"1"}
+
+
+def test_a_question_that_only_the_folder_shows_names_its_cell(weeks, tmp_path):
+    """The same serial number twice is found when files are compared, after each was read."""
+    surveys = tmp_path / "surveys"
+    surveys.mkdir()
+    for order in ("T-8", "T-9"):
+        little_survey(surveys / f"{order}.xlsx", BASS, TENOR, TREBLE, order_no=order, serial="A 1", model="E5")
+    ledger = tmp_path / "ledger"
+    assert run("process", surveys, "-o", tmp_path / "out", "--ledger", ledger, "--jobs", 1).exit_code == 0
+    assert run("report", "--ledger", ledger, "-o", tmp_path / "report").exit_code == 0
+    assert run("export", "--ledger", ledger, "-o", tmp_path / "tables").exit_code == 0
+    asked = [row for row in rows_of(tmp_path / "report" / "csv", "open_questions") if "Serial" in row["question"]]
+    found = [row for row in rows_of(tmp_path / "tables", "findings") if row["rule"] == "duplicate_serial"]
+    serial = next(cell for cell in openpyxl.load_workbook(surveys / "T-8.xlsx").active["B"] if cell.value == "A 1")
+    assert {row["cell"] for row in asked} == {f"Readings!{serial.coordinate}"}
+    assert {(row["sheet"], row["cell"]) for row in found} == {("Readings", serial.coordinate)}
+    assert len(asked) == len(found) == 2
+
+
+@pytest.mark.parametrize("command", ["report", "export"])
+def test_the_output_of_another_command_is_left_alone(weeks, tmp_path, command):
+    out = tmp_path / "out"
+    shutil.copytree(weeks / "out 2", out)
+    before = sorted(path.relative_to(out) for path in out.rglob("*"))
+    result = run(command, "--ledger", weeks / "first", "-o", out)
+    assert result.exit_code == 2
+    assert "holds the output of another command" in result.stderr
+    assert sorted(path.relative_to(out) for path in out.rglob("*")) == before
+
+
+def test_a_report_is_no_output_to_process_into_but_one_to_report_into_again(weeks, tmp_path):
+    out = tmp_path / "report"
+    for _ in range(2):
+        assert run("report", "--ledger", weeks / "first", "-o", out).exit_code == 0
+    result = run("process", weeks / "surveys", "-o", out)
+    assert (result.exit_code, "holds the output of another command" in result.stderr) == (2, True)
+    assert (out / "report.html").is_file()
+
+
+def test_an_empty_file_is_no_older_ledger(tmp_path):
+    (tmp_path / "ledger").touch()
+    for command in (("report", "--ledger"), ("export", "--ledger")):
+        result = run(*command, tmp_path / "ledger", "-o", tmp_path / "out")
+        assert (result.exit_code, "is empty; railwright process with --ledger fills it" in result.stderr) == (3, True)
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_ledger_without_a_survey_gives_a_report_that_says_none(tmp_path):
+    (tmp_path / "surveys").mkdir()
+    openpyxl.Workbook().save(tmp_path / "surveys" / "other.xlsx")
+    run("process", tmp_path / "surveys", "-o", tmp_path / "out", "--ledger", tmp_path / "ledger", "--jobs", 1)
+    assert run("report", "--ledger", tmp_path / "ledger", "-o", tmp_path / "report").exit_code == 0
+    assert (tmp_path / "report" / "report.html").read_text(encoding="utf-8").count("<p>None.</p>") >= 9
+    workbook = openpyxl.load_workbook(tmp_path / "report" / "report.xlsx")
+    assert "Charts" not in workbook.sheetnames
+    assert workbook["Open questions"]["A5"].value == "None."
 
 
 def test_the_page_links_every_table(reports):

@@ -42,7 +42,7 @@ def export(ledger: Path, out: Path, form: str) -> int:
                 path = target / f"{table.name}.{form}"
                 counts[path.name] = write(table.columns, table.rows(connection), path)
 
-        written_to(out, ledger, build)
+        written_to(out, ledger, build, main=f"{DICTIONARY.name}.")
 
     try:
         read_from(ledger, tell_all)  # once for all tables, so that they are of one moment

@@ -10,13 +10,14 @@ import click
 from railwright.commands.failures import USAGE, Stop
 
 
-def written_to(out: Path, ledger: Path, build: Callable[[Path], None]) -> None:
+def written_to(out: Path, ledger: Path, build: Callable[[Path], None], main: str) -> None:
     """Build a folder aside and swap it in; what an earlier run left, and what was kept, is told.
 
     Args:
         out: the folder.
         ledger: the ledger, which must not lie in it.
         build: writes everything into the folder that it is given.
+        main: how the name of a file begins that every output of the command has, and no other.
 
     Raises:
         Stop: the folder cannot be used, or another run is writing it.
@@ -26,7 +27,7 @@ def written_to(out: Path, ledger: Path, build: Callable[[Path], None]) -> None:
     if ledger.resolve().is_relative_to(out.resolve()):
         raise Stop(f"the ledger {ledger} lies inside {out}, which is replaced whole. Name another folder.", USAGE)
     try:
-        refuse_foreign(out)
+        refuse_foreign(out, main)
         _, kept = write_whole(out, build, lambda sentence: click.echo(sentence, err=True))
     except OutputRefused as refusal:
         raise Stop(str(refusal), USAGE) from refusal

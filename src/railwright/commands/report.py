@@ -41,11 +41,11 @@ def report(ledger: Path, out: Path, on: datetime | None) -> int:
     tables = read_from(ledger, lambda connection: ask(connection, day))
 
     def build(target: Path) -> None:
-        write_report_book(tables, target / "report.xlsx")
+        write_report_book(tables, day, target / "report.xlsx")
         write_report_page(tables, ledger.name, day, target / "report.html")
         write_csv_files(tables, target / "csv")
 
-    written_to(out, ledger, build)
+    written_to(out, ledger, build, main="report.html")
     click.echo(f"Report on {day.isoformat()}:")
     for table in tables:
         click.echo(f"  {len(table.rows):6d}  {table.title}")

@@ -41,12 +41,12 @@ def cutting_yield(connection: sqlite3.Connection, on: date) -> Table:
             Column("item", "Item"),
             Column("unit", "Unit", help="m of bar, or m² of sheet"),
             Column("bars", "Bars or sheets", "count"),
-            Column("offcuts", "of these offcuts", "count"),
+            Column("offcuts", "Of these offcuts", "count"),
             Column("taken", "Taken", "number"),
             Column("pieces", "Pieces", "number"),
             Column("kept", "Kept as rests", "number"),
             Column("waste", "Waste", "number"),
-            Column("share", "Yield", "share"),
+            Column("share", "Yield", "share", help="pieces as a share of what was taken and not kept"),
         ),
         (_yield_row(row) for row in connection.execute(_SUMS)),
     )
@@ -56,7 +56,7 @@ def _yield_row(row: sqlite3.Row) -> tuple[Value, ...]:
     unit, tenths = ("m²", _SQUARE_METRE) if row["kind"] == "felt" else ("m", _METRE)
     taken, pieces, kept = (row[key] / tenths for key in ("taken", "pieces", "kept"))
     used = taken - kept
-    share = pieces / used if used > 0 else None
+    share = round(pieces / used, 6) if used > 0 else None
     counts = (row["month"], row["item"], unit, row["bars"], row["offcuts"])
     return (*counts, taken, pieces, kept, round(used - pieces, 8), share)
 
@@ -87,7 +87,7 @@ def rests_on_shelf(connection: sqlite3.Connection, on: date) -> Table:
             Column("item", "Item"),
             Column("length_mm", "Length", "number", "mm"),
             Column("width_mm", "Width", "number", "mm", "of felt; empty for bars"),
-            Column("rack", "Rack"),
+            Column("rack", "Rack", help="or the label of the piece that came back from a cancelled or changed order"),
             Column("on_hand", "On hand", "count"),
             Column("since", "Since", "day"),
             Column("age", "Days", "count"),

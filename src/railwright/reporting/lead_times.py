@@ -18,15 +18,15 @@ _COLUMNS = (
     Column("ordered", "Ordered", "day", help="parts planned and ordered for the first time"),
     Column("parts_there", "Parts there", "day", help="the last delivery, once nothing is on the way for this order"),
     Column("needed_by", "Needed by", "day"),
-    Column("days_to_order", "Survey to order", "count", "days"),
+    Column("days_to_order", "Survey to order", "count", "days", "empty where the survey is dated after its order"),
     Column(
         "days_left",
         "Left for the shop",
         "count",
         "days",
-        "from the order, or from today without one, to the day needed",
+        "from the order, or from the day of the report without one, to the day needed; below 0 is late",
     ),
-    Column("standing", "Standing"),
+    Column("standing", "Standing", help="ordered, late, or waits: not ordered yet"),
 )
 
 
@@ -42,7 +42,7 @@ def lead_times(connection: sqlite3.Connection, on: date) -> Table:
     """
     return table(
         "lead_times",
-        f"Lead times on {on.isoformat()}",
+        "Lead times",
         "Days are those of the ledger's clock (UTC). Late: ordered after the day needed, or not ordered although that "
         "day is past.",
         _COLUMNS,

@@ -12,13 +12,14 @@ _COLUMNS = (
     Column("item", "Item"),
     Column("name", "Name"),
     Column("supplier", "Supplier"),
+    Column("run", "Run", "count", help="number that railwright ledger delivered asks for"),
     Column("ordered", "Ordered", "day"),
     Column("open", "Still to come", "count"),
-    Column("buy", "of", "count"),
+    Column("buy", "Of ordered", "count", help="how much was ordered in that run, in the unit beside it"),
     Column("unit", "Unit"),
     Column("cost", "Cost of the line", "money"),
     Column("needed_by", "Needed by", "day"),
-    Column("days_left", "Days left", "count", "", "from the day of the report to the day needed; below 0 is late"),
+    Column("days_left", "Days left", "count", "", "days from the day of the report to the day needed; below 0 is late"),
     Column("orders", "For orders"),
 )
 
@@ -44,7 +45,7 @@ def on_the_way(connection: sqlite3.Connection, on: date) -> Table:
     )
     return table(
         "on_the_way",
-        f"On the way on {on.isoformat()}",
+        "On the way",
         "Ordered and neither delivered nor cancelled. The next run counts it as there and does not buy it again.",
         _COLUMNS,
         (
@@ -52,6 +53,7 @@ def on_the_way(connection: sqlite3.Connection, on: date) -> Table:
                 row["buy_item"],
                 row["name"],
                 row["supplier"],
+                row["entry_id"],
                 day_of(row["at"]),
                 row["open"],
                 row["buy"],

@@ -13,8 +13,8 @@ from railwright.reporting.visits import readings_taken, slips, visits_by_technic
 
 _RATE = (
     Column("share", "Share", "share", help="found, as a share of all"),
-    Column("share_from", "at least", "share", help="lower end of the 95 % range of the true share (Wilson)"),
-    Column("share_to", "at most", "share", help="upper end of the 95 % range of the true share (Wilson)"),
+    Column("share_from", "At least", "share", help="lower end of the 95 % range of the true share (Wilson)"),
+    Column("share_to", "At most", "share", help="upper end of the 95 % range of the true share (Wilson)"),
 )
 _CORRECTED = Column(
     "corrected", "Corrected since", "count", help="of those found, how many readings are other ones now"
@@ -42,8 +42,8 @@ def slips_by_kind(connection: sqlite3.Connection, on: date) -> Table:
         f"On the first surveys of {visits} instruments, each counted once a kind. Ranges show how sure a share is.",
         (
             Column("kind", "Kind of slip"),
-            Column("found", "Surveys", "count"),
-            Column("of", "of", "count"),
+            Column("found", "Found on", "count", "surveys"),
+            Column("of", "Of all", "count", "surveys"),
             *_RATE,
             _CORRECTED,
         ),
@@ -71,8 +71,8 @@ def slips_by_reading(connection: sqlite3.Connection, on: date) -> Table:
         "Which readings had to be looked at again on first surveys, among all that were taken.",
         (
             Column("reading", "Reading"),
-            Column("found", "Looked at again", "count"),
-            Column("of", "of", "count"),
+            Column("found", "Looked at again", "count", help="how often a finding asked for it"),
+            Column("of", "Of all taken", "count", help="how often it was filled in"),
             *_RATE,
             _CORRECTED,
         ),
@@ -106,8 +106,8 @@ def slips_by_technician(connection: sqlite3.Connection, on: date) -> Table:
         (
             Column("technician", "Technician"),
             Column("kind", "Kind of slip"),
-            Column("found", "Surveys", "count"),
-            Column("of", "of own", "count"),
+            Column("found", "Found on", "count", "surveys"),
+            Column("of", "Of own", "count", "surveys"),
             *_RATE,
         ),
         rows,

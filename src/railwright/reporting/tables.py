@@ -38,6 +38,11 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[tuple[Value, ...], ...]
 
+    @property
+    def explained(self) -> str:
+        """What the headings mean that need a word, in sentences."""
+        return " ".join(f"{column.label}: {column.help}." for column in self.columns if column.help)
+
 
 def table(name: str, title: str, about: str, columns: Iterable[Column], rows: Iterable[tuple[Value, ...]]) -> Table:
     """Make a table.

@@ -139,8 +139,10 @@ _WIRES = """
   ORDER BY d.survey_id, c.section
 """
 _FINDINGS = """
-  SELECT d.survey_id, f.number, f.rule, f.severity, f.field, f.sheet, f.cell, f.message
+  SELECT d.survey_id, f.number, f.rule, f.severity, f.field,
+    coalesce(f.sheet, r.sheet) AS sheet, coalesce(f.cell, r.cell) AS cell, f.message
   FROM current_decision d JOIN entry e ON e.id = d.entry_id AND e.state = 'done' JOIN finding f ON f.decision_id = d.id
+  LEFT JOIN reading r ON r.survey_id = d.survey_id AND r.field = f.field
   ORDER BY d.survey_id, f.number
 """
 _CHANGES = """

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from railwright.writing.file_system import exchange, hold, release
+from railwright.writing.places import WEEK_PAGE
 
 Built = TypeVar("Built")
 
@@ -52,14 +53,15 @@ def refuse_unsafe(folder: Path, out: Path) -> None:
         raise OutputRefused(
             f"The input folder {folder} lies inside the output folder {out}. Name another output folder."
         )
-    refuse_foreign(out)
+    refuse_foreign(out, WEEK_PAGE)
 
 
-def refuse_foreign(out: Path) -> None:
-    """Refuse an output folder that would overwrite something that is not ours.
+def refuse_foreign(out: Path, main: str) -> None:
+    """Refuse an output folder that would overwrite something that is not ours, or that another command wrote.
 
     Args:
         out: the output folder; it need not exist.
+        main: how the name of a file begins that every output of the command has, and no other.
 
     Raises:
         OutputRefused: with a sentence for the user.
@@ -72,6 +74,9 @@ def refuse_foreign(out: Path) -> None:
         raise OutputRefused(
             f"{out} already holds files that railwright did not write. Nothing was changed; name a new or empty folder."
         )
+    listed = _listed(out).get("files")
+    if listed and not any(name.startswith(main) for name in listed):
+        raise OutputRefused(f"{out} holds the output of another command. Nothing was changed; name another folder.")
 
 
 class Companion:
