@@ -66,7 +66,7 @@ def typed(path, target, **cells):
 def test_a_job_list_of_either_kind_fills_in_who_what_and_when_and_no_count(tmp_path, ledger, kind):
     jobs = written_as(kind, tmp_path / f"jobs.{kind}")
     result = run("--jobs", jobs, "--ledger", ledger, "-o", tmp_path / "out")
-    assert (result.exit_code, "1 of them compare counts" in result.output) == (0, True)
+    assert (result.exit_code, "In 1 of them counts are compared" in result.output) == (0, True)
     survey, _ = read_survey(tmp_path / "out" / "N-1.xlsx", "N-1.xlsx")
     told = (survey.technician, survey.needed_by.isoformat(), survey.maker, survey.model, survey.serial, survey.unit)
     assert told == ("A. Person", "2031-04-09", "falk", "c-172", "S 99", "in")

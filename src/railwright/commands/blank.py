@@ -84,7 +84,7 @@ def blank(
     click.echo(_report(output, job_list, len(targets)))
     if ledger is not None:
         known = sum(counts is not None for counts in earlier)
-        click.echo(f"{known} of them compare counts with earlier ones of their maker and model, once typed in.")
+        click.echo(f"In {known} of them counts are compared with earlier ones of their maker and model, once typed in.")
     return OK
 
 

@@ -128,7 +128,7 @@ def _amounts(items: tuple[str, ...]) -> dict[str, int | None]:
     amounts: dict[str, int | None] = {}
     for written in items:
         item, given, amount = written.partition("=")
-        if given and not amount.isdecimal():
-            raise Stop(f"{written}: expected an item, or an item and a whole number such as HF-10=20.", USAGE)
+        if given and not (amount.isdecimal() and int(amount)):
+            raise Stop(f"{written}: expected an item, or an item and a whole number above 0, such as HF-10=20.", USAGE)
         amounts[item] = int(amount) if given else None
     return amounts

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 
 from rich.console import Console
 from rich.table import Table
@@ -11,8 +12,9 @@ from rich.text import Text
 
 from railwright.commands.screen import console
 from railwright.ledger.queries import entries, order_lines, orders_of_instruments, shelf
+from railwright.writing.numbers import money
 
-#: Runs and orders further back are counted, not listed.
+#: So many runs and orders are listed, the latest.
 _LATEST = 20
 
 
@@ -23,11 +25,11 @@ def show_ledger(connection: sqlite3.Connection) -> None:
         connection: a ledger.
     """
     screen = console()
-    _table(screen, "Latest entries", ("Run", "When (UTC)", "What", "Output"), map(_entry, entries(connection, _LATEST)))
+    _table(screen, f"Latest entries, {_LATEST} at most", ("Run", "When (UTC)", "What", "Output"), map(_entry, entries(connection, _LATEST)))
     orders = orders_of_instruments(connection, _LATEST)
-    _table(screen, "Latest orders", ("Order", "Site", "State", "Parts"), map(_order, orders))
+    _table(screen, f"Latest orders, {_LATEST} at most", ("Order", "Site", "State", "Parts"), map(_order, orders))
     way = order_lines(connection, open_only=True)
-    _table(screen, "On the way", ("Run", "Item", "To come", "Unit", "Cost", "Supplier"), map(_line, way))
+    _table(screen, "On the way", ("Run", "Item", "To come", "Unit", "Cost of the line", "Supplier"), map(_line, way))
     there = (row for row in shelf(connection) if row["on_hand"] or row["promised"] or row["on_way"])
     _table(
         screen, "Shelf", ("Item", "Size mm", "Rack", "Free", "On the way", "Of it promised", "Unit"), map(_shelf, there)
@@ -55,7 +57,8 @@ def _order(row: sqlite3.Row) -> tuple[object, ...]:
 
 
 def _line(row: sqlite3.Row) -> tuple[object, ...]:
-    return row["entry_id"], row["buy_item"], row["open"], row["unit"], row["cost"], row["supplier"]
+    cost = None if row["cost"] is None else money(Decimal(row["cost"]))
+    return row["entry_id"], row["buy_item"], row["open"], row["unit"], cost, row["supplier"]
 
 
 def _shelf(row: sqlite3.Row) -> tuple[object, ...]:

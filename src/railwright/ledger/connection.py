@@ -78,10 +78,12 @@ def opened_to_read(path: Path) -> Iterator[sqlite3.Connection]:
     try:
         with _told(path):
             version = _version(connection, path)
+            if version == 0:
+                raise LedgerTrouble(f"{path} is empty; railwright process with --ledger fills it")
             if version < NEWEST:
                 raise LedgerTrouble(
                     f"the ledger {path} is of an older version ({version}, this program's is {NEWEST}); run "
-                    "railwright process or railwright ledger show with it once, which brings it up to date"
+                    "railwright process with it once, which brings it up to date"
                 )
             connection.execute("BEGIN")
             yield connection

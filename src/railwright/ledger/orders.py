@@ -77,7 +77,7 @@ def delivered(connection: sqlite3.Connection, runs: Iterable[int], amounts: Mapp
     for line, amount in lines:
         connection.execute("UPDATE order_line SET delivered = delivered + ? WHERE id = ?", (amount, line.id))
         move(connection, entry.id, line.stock_id, "delivered", amount, line=line.id)
-        told.append(f"{line.item}: {amount} {line.unit} delivered{_rest(line, amount)}.")
+        told.append(f"{line.item}: {_counted(amount, line.unit)} delivered{_rest(line, amount)}.")
     return told
 
 
@@ -102,12 +102,19 @@ def not_coming(connection: sqlite3.Connection, runs: Iterable[int], amounts: Map
         free = figure_of(connection, line.stock_id).free
         if amount > free:
             raise CannotBe(
-                f"{line.item}: {amount} {line.unit} cannot be struck out: all but {free} are promised to instruments. "
+                f"{line.item}: {_counted(amount, line.unit)} cannot be struck out: all but {free} are promised to instruments. "
                 "Cancel those orders first, or order it elsewhere and tell the delivery as usual"
             )
         connection.execute("UPDATE order_line SET cancelled = cancelled + ? WHERE id = ?", (amount, line.id))
-        told.append(f"{line.item}: {amount} {line.unit} will not come{_rest(line, amount)}.")
+        told.append(f"{line.item}: {_counted(amount, line.unit)} will not come{_rest(line, amount)}.")
     return told
+
+
+def _counted(amount: int, unit: str) -> str:
+    """Spell an amount with its unit, one or several: ``1 piece``, ``2 bars``, ``250 g``."""
+    several = {"piece": "pieces", "bar": "bars", "sheet": "sheets"}
+    one = {words: word for word, words in several.items()}
+    return f"{amount} {one.get(unit, unit) if amount == 1 else several.get(unit, unit)}"
 
 
 def _rest(line: OpenLine, amount: int) -> str:

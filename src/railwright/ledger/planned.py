@@ -98,14 +98,15 @@ def keep_plan(
 
 
 def on_way_notes(order: Sequence[OrderLine], book: ShopBook, there: dict[StockKey, Figure]) -> Iterator[str]:
-    """Say of which lines something that is used has not come yet."""
+    """Say in a sentence what is used that has not come yet; nothing where all is there."""
+    waiting = []
     for line in order:
         way = _free_on_way(line, book, there)
-        if way and line.used > line.on_hand - way:
-            yield (
-                f"{line.item}: {way} of the {line.on_hand:f} {line.unit} counted as on hand are on the way from "
-                "earlier orders."
-            )
+        amount = min(line.used - (line.on_hand - way), Decimal(way))
+        if way and amount > 0:
+            waiting.append(f"{amount:f} {line.item}" if line.unit == "pieces" else f"{amount:f} {line.unit} of {line.item}")
+    if waiting:
+        yield f"Used, though still on the way from earlier orders: {', '.join(waiting)}."
 
 
 def _keys(line: OrderLine, book: ShopBook) -> list[StockKey]:
