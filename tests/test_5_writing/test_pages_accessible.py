@@ -11,13 +11,12 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, sync_playwright
 
 from printed_pages import BROWSER
-from railwright.writing.pages import write_pages
-from wordy_pages import KINDS, WIDTHS, wordy_week
+from wordy_pages import KINDS, WIDTHS, write_wordy_pages
 
 #: On a narrow screen tables are lists; as tables two kinds of page stand for all.
 LOOKS = [
     *((kind, min(WIDTHS)) for kind in KINDS),
-    *((kind, max(WIDTHS)) for kind in ("week.html", "fit-cards/R-101.html")),
+    *((kind, max(WIDTHS)) for kind in ("week.html", "fit-cards/R-101.html", "report.html")),
 ]
 
 pytestmark = pytest.mark.skipif(not BROWSER, reason="needs a browser")
@@ -35,7 +34,7 @@ def window() -> Iterator[Page]:
 @pytest.fixture(scope="module")
 def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("pages")
-    assert write_pages(wordy_week(), folder) == ()
+    write_wordy_pages(folder, tmp_path_factory.mktemp("ledger") / "shop.ledger")
     return folder
 
 

@@ -10,9 +10,8 @@ from pathlib import Path
 import pytest
 
 from printed_pages import BROWSER, page_count, print_page
-from railwright.writing.pages import write_pages
 from seen_pages import Seen, look_at
-from wordy_pages import KINDS, WIDTHS, wordy_week
+from wordy_pages import KINDS, WIDTHS, write_wordy_pages
 
 pytestmark = pytest.mark.skipif(not BROWSER, reason="needs a browser")
 
@@ -20,7 +19,7 @@ pytestmark = pytest.mark.skipif(not BROWSER, reason="needs a browser")
 @pytest.fixture(scope="module")
 def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("pages")
-    assert write_pages(wordy_week(), folder) == ()
+    write_wordy_pages(folder, tmp_path_factory.mktemp("ledger") / "shop.ledger")
     return folder
 
 

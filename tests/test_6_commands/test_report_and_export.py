@@ -12,8 +12,12 @@ import pandas
 import pytest
 from click.testing import CliRunner
 
+from ledger_kit import entered, piano
 from little_surveys import SECTION, little_survey
 from railwright.cli import main
+from railwright.ledger.connection import opened, transaction
+from railwright.ledger.orders import cancel, resume
+from railwright.reporting.lead_times import lead_times
 from railwright.reporting.tables import Column
 from railwright.reporting.tidy import DICTIONARY, TABLES
 from railwright.survey.fields import INSTRUMENT_FIELDS, SECTION_FIELDS
@@ -115,6 +119,20 @@ def test_lead_times_tell_what_was_ordered_and_what_waits(reports):
     waiting = {row["order_no"]: row["ordered"] for row in told(reports, "first", "lead_times")}
     assert waiting["T-1"] and not waiting["T-2"]
     assert all(row["ordered"] for row in told(reports, "second", "lead_times"))
+
+
+def test_an_order_taken_up_again_waits_until_it_is_ordered_anew(tmp_path):
+    with opened(tmp_path / "ledger") as connection:
+        standing = []
+        for step in (lambda: None, lambda: cancel(connection, ["R-1"]), lambda: resume(connection, ["R-1"])):
+            with transaction(connection):
+                step()
+            if not standing:
+                entered(connection, piano("R-1", 600.0, feet=2))
+            standing.append([row[-1] for row in lead_times(connection, date(2026, 1, 1)).rows])
+        entered(connection, piano("R-1", 600.0, feet=2))
+        standing.append([row[-1] for row in lead_times(connection, date(2026, 1, 1)).rows])
+    assert standing == [["ordered"], [], ["waits"], ["ordered"]]
 
 
 def test_the_workbook_has_every_table_and_charts(reports):

@@ -25,7 +25,12 @@ def show_ledger(connection: sqlite3.Connection) -> None:
         connection: a ledger.
     """
     screen = console()
-    _table(screen, f"Latest entries, {_LATEST} at most", ("Run", "When (UTC)", "What", "Output"), map(_entry, entries(connection, _LATEST)))
+    _table(
+        screen,
+        f"Latest entries, {_LATEST} at most",
+        ("Run", "When (UTC)", "What", "Output"),
+        map(_entry, entries(connection, _LATEST)),
+    )
     orders = orders_of_instruments(connection, _LATEST)
     _table(screen, f"Latest orders, {_LATEST} at most", ("Order", "Site", "State", "Parts"), map(_order, orders))
     way = order_lines(connection, open_only=True)

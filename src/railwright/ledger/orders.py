@@ -102,8 +102,8 @@ def not_coming(connection: sqlite3.Connection, runs: Iterable[int], amounts: Map
         free = figure_of(connection, line.stock_id).free
         if amount > free:
             raise CannotBe(
-                f"{line.item}: {_counted(amount, line.unit)} cannot be struck out: all but {free} are promised to instruments. "
-                "Cancel those orders first, or order it elsewhere and tell the delivery as usual"
+                f"{line.item}: {_counted(amount, line.unit)} cannot be struck out: all but {free} are promised to "
+                "instruments. Cancel those orders first, or order it elsewhere and tell the delivery as usual"
             )
         connection.execute("UPDATE order_line SET cancelled = cancelled + ? WHERE id = ?", (amount, line.id))
         told.append(f"{line.item}: {_counted(amount, line.unit)} will not come{_rest(line, amount)}.")

@@ -104,9 +104,11 @@ def on_way_notes(order: Sequence[OrderLine], book: ShopBook, there: dict[StockKe
         way = _free_on_way(line, book, there)
         amount = min(line.used - (line.on_hand - way), Decimal(way))
         if way and amount > 0:
-            waiting.append(f"{amount:f} {line.item}" if line.unit == "pieces" else f"{amount:f} {line.unit} of {line.item}")
+            waiting.append(
+                f"{amount:f} {line.item}" if line.unit == "pieces" else f"{amount:f} {line.unit} of {line.item}"
+            )
     if waiting:
-        yield f"Used, though still on the way from earlier orders: {', '.join(waiting)}."
+        yield f"Counted as on hand and used, but still on the way from earlier orders: {', '.join(waiting)}."
 
 
 def _keys(line: OrderLine, book: ShopBook) -> list[StockKey]:

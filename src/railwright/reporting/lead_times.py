@@ -15,7 +15,7 @@ _COLUMNS = (
     Column("surveyed", "Surveyed", "day"),
     Column("came_in", "Came in", "day", help="first processed"),
     Column("released", "Released", "day", help="first time that nothing was open"),
-    Column("ordered", "Ordered", "day", help="parts planned and ordered for the first time"),
+    Column("ordered", "Ordered", "day", help="parts planned and ordered first; after a cancellation, first since then"),
     Column("parts_there", "Parts there", "day", help="the last delivery, once nothing is on the way for this order"),
     Column("needed_by", "Needed by", "day"),
     Column("days_to_order", "Survey to order", "count", "days", "empty where the survey is dated after its order"),
@@ -105,7 +105,8 @@ def _rows(connection: sqlite3.Connection, on: date) -> Sequence[tuple[Value, ...
             AS came_in,
           (SELECT min(e.at) FROM survey o JOIN decision d ON d.survey_id = o.id AND d.state = 'release'
             JOIN entry e ON e.id = d.entry_id WHERE o.instrument_id = s.instrument_id) AS released,
-          (SELECT min(e.at) FROM kit k JOIN entry e ON e.id = k.entry_id WHERE k.instrument_id = s.instrument_id)
+          (SELECT min(e.at) FROM kit k JOIN entry e ON e.id = k.entry_id WHERE k.instrument_id = s.instrument_id
+            AND k.id > coalesce((SELECT max(c.kit_id) FROM cancellation c WHERE c.instrument_id = k.instrument_id), 0))
             AS ordered
         FROM survey s JOIN entry n ON n.id = s.entry_id AND n.state = 'done'
         WHERE s.superseded_by IS NULL
