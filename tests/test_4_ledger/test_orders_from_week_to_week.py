@@ -54,9 +54,7 @@ def test_what_was_ordered_is_on_the_way_and_is_not_bought_again(ledger):
     assert shelf(ledger, "HF-30") == [(0, "", 0, 12, 20)]
     second = entered(ledger, piano("R-1", feet=12), piano("R-2", feet=8))
     assert bought(second) == {}
-    assert second.ledger.notes == (
-        "Counted as on hand and used, but still on the way from earlier orders: 8 HF-30.",
-    )
+    assert second.ledger.notes == ("Counted as on hand and used, but still on the way from earlier orders: 8 HF-30.",)
     assert bought(entered(ledger, piano("R-3", feet=1))) == {"HF-30": 20}
 
 
@@ -233,9 +231,7 @@ def test_the_sheet_of_stock_after_put_into_the_shop_book_is_no_stock_take(ledger
     before = rows(ledger, "SELECT * FROM movement")
     after = stock_after(week.book, week.cutting, week.order)
     second = entered(ledger, piano("R-2", 300.0, feet=1), book=replace(BOOK, stock=after.lines))
-    assert second.ledger.notes == (
-        "Counted as on hand and used, but still on the way from earlier orders: 1 HF-30.",
-    )
+    assert second.ledger.notes == ("Counted as on hand and used, but still on the way from earlier orders: 1 HF-30.",)
     assert rows(ledger, "SELECT * FROM movement")[: len(before)] == before
     assert rows(ledger, "SELECT count(*) FROM movement WHERE kind = 'counted' AND entry_id = 2") == [(0,)]
     assert bought(second) == {}

@@ -12,12 +12,14 @@ import pandas
 import pytest
 from click.testing import CliRunner
 
-from ledger_kit import entered, piano
+from ledger_kit import HELD, entered, piano
 from little_surveys import SECTION, little_survey
 from railwright.cli import main
 from railwright.ledger.connection import opened, transaction
 from railwright.ledger.orders import cancel, resume
 from railwright.reporting.lead_times import lead_times
+from railwright.reporting.open_questions import open_questions
+from railwright.reporting.slips_found import slips_by_technician
 from railwright.reporting.tables import Column
 from railwright.reporting.tidy import DICTIONARY, TABLES
 from railwright.survey.fields import INSTRUMENT_FIELDS, SECTION_FIELDS
@@ -301,3 +303,10 @@ def test_the_dictionary_explains_every_column_and_every_declared_field():
     for table, fields in (("surveys", INSTRUMENT_FIELDS), ("sections", SECTION_FIELDS)):
         helps = " ".join(text for (name, _), text in explained.items() if name == table)
         assert all(field.help in helps for field in fields)
+
+
+def test_a_survey_without_a_technician_has_a_row_of_its_own_name(tmp_path):
+    with opened(tmp_path / "ledger") as connection:
+        entered(connection, piano("R-1", findings=(HELD,), technician=None))
+        asked, slips = open_questions(connection, date(2031, 4, 2)), slips_by_technician(connection, date(2031, 4, 2))
+    assert [row[0] for row in asked.rows] == [row[0] for row in slips.rows] == ["an unnamed technician"]

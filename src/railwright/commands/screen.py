@@ -157,7 +157,7 @@ _NEWS: dict[News, str] = {
     "unchanged": "unchanged",
     "superseding": "superseding an earlier one",
     "outdated": "outdated",
-    "twin": "not entered, another file is of the same instrument",
+    "twin": "not entered (another file is of the same instrument)",
 }
 
 _WORDS: Sequence[tuple[State, str]] = (("release", "released"), ("confirm", "to confirm"), ("hold", "on hold"))

@@ -49,7 +49,7 @@ def slips(connection: sqlite3.Connection) -> Iterator[Slip]:
     rows = connection.execute(
         _FIRST
         + """
-        SELECT j.survey_id, coalesce(s.technician, '') AS technician, f.rule, f.field,
+        SELECT j.survey_id, coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician, f.rule, f.field,
           coalesce((SELECT c.slip FROM section c
             WHERE c.decision_id = j.decision_id AND f.field GLOB 's' || c.section || '_*'), '') AS slip,
           EXISTS (SELECT 1 FROM survey l JOIN change g ON g.survey_id = l.id AND g.field = f.field
@@ -69,7 +69,7 @@ def visits_by_technician(connection: sqlite3.Connection) -> dict[str, int]:
     """Count the first surveys by technician, in order of their names."""
     rows = connection.execute(
         _FIRST
-        + "SELECT coalesce(s.technician, '') AS technician, count(*) AS visits FROM judged j "
+        + "SELECT coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician, count(*) AS visits FROM judged j "
         + "JOIN survey s ON s.id = j.survey_id GROUP BY 1 ORDER BY 1"
     )
     return {row["technician"]: row["visits"] for row in rows}

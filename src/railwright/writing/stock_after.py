@@ -83,8 +83,8 @@ def keep_words(week: Week) -> str:
     length, width = (plain(week.book.value(key)) for key in ("offcut_keep", "felt_keep_width"))
     return (
         f"Kept are rests from {length} mm long (offcut_keep), of felt from {width} mm wide too (felt_keep_width); the "
-        "Rules sheet of the shop book has both. Mark each rest with its label. Of mm and g whole ones are counted; of cable "
-        "only the longest rest counts, as shorter ends are waste."
+        "Rules sheet of the shop book has both. Mark each rest with its label. Of mm and g whole ones are counted; of "
+        "cable only the longest rest counts, as shorter ends are waste."
     )
 
 
