@@ -68,7 +68,7 @@ def lead_times_by_month(connection: sqlite3.Connection, on: date) -> Table:
     return table(
         "lead_times_by_month",
         "Lead times by month",
-        "By the month in which surveys came in. The middle one of all: as many took longer as took less.",
+        "By the month in which surveys came in. Middle: as many took longer as took less.",
         (
             Column("month", "Month"),
             Column("instruments", "Instruments", "count"),

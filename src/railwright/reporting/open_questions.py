@@ -33,7 +33,8 @@ def open_questions(connection: sqlite3.Connection, on: date) -> Table:
     """
     rows = connection.execute(
         """
-        SELECT coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician, coalesce(s.order_no, s.file) AS order_no, s.site, s.needed_by,
+        SELECT coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician,
+          coalesce(s.order_no, s.file) AS order_no, s.site, s.needed_by,
           f.severity, coalesce(f.sheet, r.sheet) AS sheet, coalesce(f.cell, r.cell) AS cell, f.message,
           (SELECT min(e.at) FROM survey o JOIN decision p ON p.survey_id = o.id JOIN entry e ON e.id = p.entry_id
             JOIN finding g ON g.decision_id = p.id

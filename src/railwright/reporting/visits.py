@@ -69,8 +69,8 @@ def visits_by_technician(connection: sqlite3.Connection) -> dict[str, int]:
     """Count the first surveys by technician, in order of their names."""
     rows = connection.execute(
         _FIRST
-        + "SELECT coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician, count(*) AS visits FROM judged j "
-        + "JOIN survey s ON s.id = j.survey_id GROUP BY 1 ORDER BY 1"
+        + "SELECT coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician, count(*) AS visits "
+        + "FROM judged j JOIN survey s ON s.id = j.survey_id GROUP BY 1 ORDER BY 1"
     )
     return {row["technician"]: row["visits"] for row in rows}
 

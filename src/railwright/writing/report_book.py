@@ -116,7 +116,7 @@ def _widths(table: Table) -> list[float]:
 
 def _heading_width(heading: str) -> float:
     """A heading may break between words, not within one, and into three lines at most."""
-    return max(*(len(word) for word in heading.split()), math.ceil(len(heading) / 3)) + 3
+    return max(*(len(word) for word in heading.split()), math.ceil(len(heading) / 3)) + 4
 
 
 def _width(value: object) -> float:
