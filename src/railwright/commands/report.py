@@ -21,6 +21,7 @@ from railwright.commands.failures import OK, sentences
 @click.option(
     "--on",
     type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DAY",
     default=None,
     help="Day to reckon ages for, year-month-day; without it today.",
 )
