@@ -34,6 +34,7 @@ from railwright.computing.kin_tally import (
     tally_of,
 )
 from railwright.computing.readings import head_width, reading_u
+from railwright.computing.slip_accounts import clean_places
 from railwright.computing.slip_cases import case_of, testable
 from railwright.computing.slip_hypotheses import prior_under
 from railwright.computing.slip_tests import innovations
@@ -280,7 +281,8 @@ class _Sorting:
         survey = replace(one.survey, kind=KindMemory(len(designs), {1: SectionMemory(designs)}))
         case, written = case_of(one.section, survey, self.book)
         accounts, probability, _ = weigh(one.section, survey, case, written)
-        honest = np.array([not account.names for account in accounts])
+        honest = np.zeros(len(accounts), dtype=bool)
+        honest[clean_places(accounts)] = True
         by_design: dict[SectionDesign | None, float] = {None: 0.0}
         for place in np.flatnonzero(honest).tolist():
             by_design[accounts[place].design] = by_design.get(accounts[place].design, 0.0) + float(probability[place])

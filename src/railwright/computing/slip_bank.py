@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -10,15 +11,16 @@ import numpy as np
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, design_matrix, prior_moments, shared_rounding
 from railwright.computing.results import Array
+from railwright.computing.slip_accounts import Accounts, Chance, clean_places
 from railwright.computing.slip_cases import Case, plain_case
-from railwright.computing.slip_hypotheses import Hypothesis, chances_of, hypotheses_of, prior_under, under
+from railwright.computing.slip_hypotheses import Hypothesis, chances_of, hypotheses_of, prior_under
 
 
 @dataclass(frozen=True, slots=True)
 class Bank:
     """Predictions of every account at once: means (H, k), inverse covariances (H, k, k), constants (H,)."""
 
-    hypotheses: tuple[Hypothesis, ...]
+    hypotheses: Sequence[Hypothesis]
     mean_mm: Array
     precision: Array
     constant: Array
@@ -75,20 +77,34 @@ def bank_of(case: Case) -> Bank:
     """Work out the predictions of every account that does not depend on the figures written."""
     if not case.designs:
         return bank(case, hypotheses_of(case))
-    parts = []
-    for heads, accounts, layout in _plain_layouts(plain_case(case)):
-        for prior, log_chance in chances_of(case, heads):
-            parts.append(_part(layout, prior, [under(account, prior, log_chance) for account in accounts]))
-    return _joined(parts)
+    chances, parts = [], []
+    for group in _plain_groups(plain_case(case)):
+        for prior, log_chance in chances_of(case, group.layout.heads):
+            chances.append(Chance(group.accounts, group.clean, prior, log_chance))
+            parts.append(_part(group.layout, prior, group.log_weights + log_chance))
+    return Bank(Accounts(chances), *_joined(parts))
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """The accounts of one count: which of them have no slip, their log weights, and the layout of their readings."""
+
+    accounts: tuple[Hypothesis, ...]
+    clean: list[int]
+    log_weights: Array
+    layout: _Layout
 
 
 @lru_cache(maxsize=256)
-def _plain_layouts(case: Case) -> tuple[tuple[int, tuple[Hypothesis, ...], _Layout], ...]:
+def _plain_groups(case: Case) -> tuple[_Group, ...]:
     """Give the accounts of a section by count, whatever is known of its gaps; they are costly and much alike."""
-    hypotheses = hypotheses_of(case)
-    counts = dict.fromkeys(hypothesis.heads for hypothesis in hypotheses)
-    groups = [(heads, tuple(each for each in hypotheses if each.heads == heads)) for heads in counts]
-    return tuple((heads, group, _layout(heads, [each.sights for each in group])) for heads, group in groups)
+    counts: dict[int, list[Hypothesis]] = {}
+    for hypothesis in hypotheses_of(case):
+        counts.setdefault(hypothesis.heads, []).append(hypothesis)
+    return tuple(
+        _Group(tuple(each), clean_places(each), _log_weights(each), _layout(heads, [one.sights for one in each]))
+        for heads, each in counts.items()
+    )
 
 
 def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
@@ -105,29 +121,31 @@ def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
     for place, hypothesis in enumerate(hypotheses):
         groups.setdefault((hypothesis.heads, prior_under(case, hypothesis)), []).append(place)
     parts = [
-        _part(_layout(heads, [hypotheses[i].sights for i in places]), prior, [hypotheses[i] for i in places])
+        _part(
+            _layout(heads, [hypotheses[i].sights for i in places]), prior, _log_weights([hypotheses[i] for i in places])
+        )
         for (heads, prior), places in groups.items()
     ]
     order = np.argsort([i for places in groups.values() for i in places])
-    joined = _joined(parts)
-    return Bank(hypotheses, joined.mean_mm[order], joined.precision[order], joined.constant[order])
+    mean, precision, constant = _joined(parts)
+    return Bank(hypotheses, mean[order], precision[order], constant[order])
 
 
-def _part(layout: _Layout, prior: GapPrior, hypotheses: list[Hypothesis]) -> Bank:
+def _log_weights(hypotheses: Sequence[Hypothesis]) -> Array:
+    return np.array([hypothesis.log_weight for hypothesis in hypotheses])
+
+
+def _part(layout: _Layout, prior: GapPrior, log_weights: Array) -> tuple[Array, Array, Array]:
+    """Give means, inverse covariances and constants of the accounts of one layout under one prior."""
     mean, spread = layout.predicted(prior)
     log_determinant: Array = np.linalg.slogdet(spread)[1].astype(float)
-    log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     precision: Array = np.linalg.inv(spread).astype(float)
-    return Bank(tuple(hypotheses), mean, precision, log_weights - 0.5 * log_determinant)
+    return mean, precision, log_weights - 0.5 * log_determinant
 
 
-def _joined(parts: list[Bank]) -> Bank:
-    return Bank(
-        tuple(hypothesis for part in parts for hypothesis in part.hypotheses),
-        np.concatenate([part.mean_mm for part in parts]),
-        np.concatenate([part.precision for part in parts]),
-        np.concatenate([part.constant for part in parts]),
-    )
+def _joined(parts: Sequence[tuple[Array, Array, Array]]) -> tuple[Array, Array, Array]:
+    mean, precision, constant = (np.concatenate(each) for each in zip(*parts, strict=True))
+    return mean, precision, constant
 
 
 def _layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:

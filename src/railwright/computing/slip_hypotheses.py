@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise, permutations
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight
@@ -29,7 +29,7 @@ class Variant:
     """One way in which a reading may have come about: as it was meant (no name) or by a slip."""
 
     name: str
-    weight: float
+    log_weight: float
     sight: Sight
 
 
@@ -107,7 +107,7 @@ def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
         for chosen in _with_few_slips(variants, 2 - bool(count_name)):
             names = tuple(name for name in (count_name, *(variant.name for variant in chosen)) if name)
             if not _same_unit(names):
-                weight = _weight(case.weights, change, chosen, len(names))
+                weight = _log_weight(case.weights, change, chosen, len(names))
                 yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
     yield from _whole_section_in_a_wrong_unit(case)
     yield from _swapped_count(case)
@@ -130,17 +130,17 @@ def _same_unit(names: tuple[str, ...]) -> bool:
     return len(tails) == 2 and tails[0] == tails[1] != ""
 
 
-def _weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...], slips: int) -> float:
+def _log_weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...], slips: int) -> float:
     """Logarithm of the prior weight of an account: no slip, times the odds of each slip against none.
 
     A second slip weighs less than that by the factor ``second``, so that one slip is preferred to two.
     """
     count = {0: weights.none, 1: weights.count_one, 2: weights.count_two}[abs(change)]
-    factors = [count, *(variant.weight for variant in chosen)]
-    product = sum(_log(factor) for factor in factors) - (len(factors) - 1) * _log(weights.none)
+    product = _log(count) + sum(variant.log_weight for variant in chosen) - len(chosen) * _log(weights.none)
     return product + (_log(weights.second) if slips > 1 else 0.0)
 
 
+@cache
 def _log(weight: float) -> float:
     """Logarithm of a weight; one of nothing is as good as impossible, yet can be added and taken away."""
     return math.log(max(weight, _NEXT_TO_NOTHING))
@@ -165,30 +165,30 @@ def _swapped_count(case: Case) -> Iterator[Hypothesis]:
 
 def _variants(case: Case, name: str, u_mm: float, heads: int) -> Iterator[Variant]:
     meant = meant_sight(case, name, u_mm, heads)
-    yield Variant("", case.weights.none, meant)
+    yield Variant("", _log(case.weights.none), meant)
     if name == "span":
-        yield Variant("span_between_centres", case.weights.span_centres, replace(meant, heads=0.0))
-        yield Variant("span_between_inner_edges", case.weights.span_inner, replace(meant, heads=-1.0))
+        yield Variant("span_between_centres", _log(case.weights.span_centres), replace(meant, heads=0.0))
+        yield Variant("span_between_inner_edges", _log(case.weights.span_inner), replace(meant, heads=-1.0))
     else:
         yield from _run_variants(case, name, meant, heads)
     for sign in (1, -1):
         inch = sign * MM_PER_INCH
         whole = case.weights.inch_span if name == "span" else case.weights.inch
-        yield Variant(f"{name}_inch_misread", whole, replace(meant, offset_mm=inch))
-        yield Variant(f"{name}_half_inch_misread", case.weights.half_inch, replace(meant, offset_mm=inch / 2))
+        yield Variant(f"{name}_inch_misread", _log(whole), replace(meant, offset_mm=inch))
+        yield Variant(f"{name}_half_inch_misread", _log(case.weights.half_inch), replace(meant, offset_mm=inch / 2))
     for words, scale, foreign in _wrong_units():
         sight = _in_wrong_unit(meant, scale, foreign, case.u_set_mm)
-        yield Variant(f"{name}_in_{words}", case.weights.unit, sight)
+        yield Variant(f"{name}_in_{words}", _log(case.weights.unit), sight)
 
 
 def _run_variants(case: Case, name: str, meant: Sight, heads: int) -> Iterator[Variant]:
     weights = case.weights
     if heads > RUN_HEADS:
         eight = replace(meant, gaps=8, first_gap=min(meant.first_gap, heads - 8))
-        yield Variant(f"{name}_over_eight_spaces", weights.run_spaces, eight)
-    yield Variant(f"{name}_over_six_spaces", weights.run_spaces, replace(meant, gaps=6))
+        yield Variant(f"{name}_over_eight_spaces", _log(weights.run_spaces), eight)
+    yield Variant(f"{name}_over_six_spaces", _log(weights.run_spaces), replace(meant, gaps=6))
     for heads_more in (1.0, -1.0):
-        yield Variant(f"{name}_from_wrong_edge", weights.run_edge, replace(meant, heads=heads_more))
+        yield Variant(f"{name}_from_wrong_edge", _log(weights.run_edge), replace(meant, heads=heads_more))
 
 
 def _wrong_units() -> tuple[tuple[str, float, str], ...]:
