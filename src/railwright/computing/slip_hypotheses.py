@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from itertools import pairwise, permutations
+from typing import NamedTuple
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight
 from railwright.computing.kind_priors import priors_of
@@ -104,24 +105,50 @@ def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
         if heads < fewest_heads(case):
             continue
         variants = [tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True)]
-        for chosen in _with_few_slips(variants, 2 - bool(count_name)):
-            names = tuple(name for name in (count_name, *(variant.name for variant in chosen)) if name)
-            if not _same_unit(names):
-                weight = _log_weight(case.weights, change, chosen, len(names))
-                yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
+        ways = tuple(tuple((variant.name, variant.log_weight) for variant in each) for each in variants)
+        for chosen in _combined(ways, case.weights, change):
+            sights = tuple([each[place].sight for each, place in zip(variants, chosen.places, strict=True)])
+            yield Hypothesis(chosen.names, chosen.log_weight, heads, sights)
     yield from _whole_section_in_a_wrong_unit(case)
     yield from _swapped_count(case)
 
 
-def _with_few_slips(variants: Sequence[Sequence[Variant]], most: int) -> Iterator[tuple[Variant, ...]]:
-    """Choose one variant a reading, with no more slips among them than so many; the last reading's change first."""
-    if not variants:
+class _Combined(NamedTuple):
+    """One way for each reading to have come about, by its place among all of them; the slips; and the log weight."""
+
+    places: tuple[int, ...]
+    names: tuple[str, ...]
+    log_weight: float
+
+
+@lru_cache(maxsize=64)
+def _combined(
+    ways: tuple[tuple[tuple[str, float], ...], ...], weights: SlipWeights, change: int
+) -> tuple[_Combined, ...]:
+    """Combine ways for readings to have come about, names and log weights, with a change of the count, if any.
+
+    Sections of most counts have the same ones.
+    """
+    count_name = _COUNT_SLIPS[change]
+    found = []
+    for places in _with_few_slips(ways, 2 - bool(count_name)):
+        chosen = [each[place] for each, place in zip(ways, places, strict=True)]
+        names = tuple(name for name in (count_name, *(name for name, _ in chosen)) if name)
+        if not _same_unit(names):
+            log_weight = _log_weight(weights, change, [each for _, each in chosen], len(names))
+            found.append(_Combined(places, names, log_weight))
+    return tuple(found)
+
+
+def _with_few_slips(ways: Sequence[Sequence[tuple[str, float]]], most: int) -> Iterator[tuple[int, ...]]:
+    """Choose one way a reading, with no more slips among them than so many; the last reading's change first."""
+    if not ways:
         yield ()
         return
-    for variant in variants[0]:
-        left = most - bool(variant.name)
+    for place, (name, _) in enumerate(ways[0]):
+        left = most - bool(name)
         if left >= 0:
-            yield from ((variant, *others) for others in _with_few_slips(variants[1:], left))
+            yield from ((place, *others) for others in _with_few_slips(ways[1:], left))
 
 
 def _same_unit(names: tuple[str, ...]) -> bool:
@@ -130,13 +157,13 @@ def _same_unit(names: tuple[str, ...]) -> bool:
     return len(tails) == 2 and tails[0] == tails[1] != ""
 
 
-def _log_weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...], slips: int) -> float:
+def _log_weight(weights: SlipWeights, change: int, chosen: Sequence[float], slips: int) -> float:
     """Logarithm of the prior weight of an account: no slip, times the odds of each slip against none.
 
     A second slip weighs less than that by the factor ``second``, so that one slip is preferred to two.
     """
     count = {0: weights.none, 1: weights.count_one, 2: weights.count_two}[abs(change)]
-    product = _log(count) + sum(variant.log_weight for variant in chosen) - len(chosen) * _log(weights.none)
+    product = _log(count) + sum(chosen) - len(chosen) * _log(weights.none)
     return product + (_log(weights.second) if slips > 1 else 0.0)
 
 
