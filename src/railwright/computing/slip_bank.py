@@ -8,12 +8,13 @@ from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, design_matrix, prior_moments, shared_rounding
 from railwright.computing.results import Array
-from railwright.computing.slip_accounts import Accounts, Chance, clean_places
+from railwright.computing.slip_accounts import Accounts, Chance
 from railwright.computing.slip_cases import Case, plain_case
-from railwright.computing.slip_hypotheses import Hypothesis, chances_of, hypotheses_of, prior_under
+from railwright.computing.slip_hypotheses import Family, Hypothesis, chances_of, families_of, hypotheses_of, prior_under
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ class _Layout:
     heads: int
     rows: Array
     offsets_mm: Array
-    index: Array
+    index: NDArray[np.intp]
     noise_mm2: Array
 
     def predicted(self, prior: GapPrior) -> tuple[Array, Array]:
@@ -78,33 +79,23 @@ def bank_of(case: Case) -> Bank:
     if not case.designs:
         return bank(case, hypotheses_of(case))
     chances, parts = [], []
-    for group in _plain_groups(plain_case(case)):
-        for prior, log_chance in chances_of(case, group.layout.heads):
-            chances.append(Chance(group.accounts, group.clean, prior, log_chance))
-            parts.append(_part(group.layout, prior, group.log_weights + log_chance))
+    for family, layout in _plain_families(plain_case(case)):
+        for prior, log_chance in chances_of(case, family.heads):
+            chances.append(Chance(family, prior, log_chance))
+            parts.append(_part(layout, prior, family.ways.log_weights + log_chance))
     return Bank(Accounts(chances), *_joined(parts))
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """The accounts of one count: which of them have no slip, their log weights, and the layout of their readings."""
-
-    accounts: tuple[Hypothesis, ...]
-    clean: list[int]
-    log_weights: Array
-    layout: _Layout
-
-
 @lru_cache(maxsize=256)
-def _plain_groups(case: Case) -> tuple[_Group, ...]:
+def _plain_families(case: Case) -> tuple[tuple[Family, _Layout], ...]:
     """Give the accounts of a section by count, whatever is known of its gaps; they are costly and much alike."""
-    counts: dict[int, list[Hypothesis]] = {}
-    for hypothesis in hypotheses_of(case):
-        counts.setdefault(hypothesis.heads, []).append(hypothesis)
-    return tuple(
-        _Group(tuple(each), clean_places(each), _log_weights(each), _layout(heads, [one.sights for one in each]))
-        for heads, each in counts.items()
-    )
+    return tuple((family, _layout_of(family)) for family in families_of(case))
+
+
+def _layout_of(family: Family) -> _Layout:
+    starts = np.cumsum([0, *(len(each) for each in family.variants[:-1])])
+    sights = [variant.sight for each in family.variants for variant in each]
+    return _layout(family.heads, sights, family.ways.places + starts)
 
 
 def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
@@ -120,19 +111,14 @@ def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
     groups: dict[tuple[int, GapPrior], list[int]] = {}
     for place, hypothesis in enumerate(hypotheses):
         groups.setdefault((hypothesis.heads, prior_under(case, hypothesis)), []).append(place)
+    log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     parts = [
-        _part(
-            _layout(heads, [hypotheses[i].sights for i in places]), prior, _log_weights([hypotheses[i] for i in places])
-        )
+        _part(_own_layout(heads, [hypotheses[i].sights for i in places]), prior, log_weights[places])
         for (heads, prior), places in groups.items()
     ]
     order = np.argsort([i for places in groups.values() for i in places])
     mean, precision, constant = _joined(parts)
     return Bank(hypotheses, mean[order], precision[order], constant[order])
-
-
-def _log_weights(hypotheses: Sequence[Hypothesis]) -> Array:
-    return np.array([hypothesis.log_weight for hypothesis in hypotheses])
 
 
 def _part(layout: _Layout, prior: GapPrior, log_weights: Array) -> tuple[Array, Array, Array]:
@@ -148,11 +134,14 @@ def _joined(parts: Sequence[tuple[Array, Array, Array]]) -> tuple[Array, Array, 
     return mean, precision, constant
 
 
-def _layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:
-    """Lay out the readings of many accounts of one count, each sight's row being formed once."""
+def _own_layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:
+    """Lay out the readings of any accounts of one count, each sight's row being formed once."""
     distinct = list(dict.fromkeys(sight for sights in accounts for sight in sights))
     place = {sight: i for i, sight in enumerate(distinct)}
-    index = np.array([[place[sight] for sight in sights] for sights in accounts])
+    return _layout(heads, distinct, np.array([[place[sight] for sight in sights] for sights in accounts]))
+
+
+def _layout(heads: int, distinct: list[Sight], index: NDArray[np.intp]) -> _Layout:
     offsets = np.array([sight.scale * sight.offset_mm for sight in distinct])
     own = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
     noise = np.eye(index.shape[1]) * own[index][:, :, None]
@@ -163,7 +152,7 @@ def _layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:
     return _Layout(heads, design_matrix(distinct, heads), offsets, index, noise)
 
 
-def _shared(distinct: list[Sight], ones: Array, others: Array) -> Array:
+def _shared(distinct: list[Sight], ones: NDArray[np.intp], others: NDArray[np.intp]) -> Array:
     """Covariance of the rounding of two readings in every account, most of which share their sights with others."""
     size = len(distinct)
     pairs, account = np.unique(ones * size + others, return_inverse=True)

@@ -8,11 +8,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from itertools import pairwise, permutations
-from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight
 from railwright.computing.kind_priors import priors_of
 from railwright.computing.readings import reading_u
+from railwright.computing.results import Array
 from railwright.computing.slip_cases import Case, SlipWeights, fewest_heads, meant_sight
 from railwright.survey.designs import SectionDesign
 from railwright.survey.lengths import MM_PER_INCH
@@ -100,55 +103,102 @@ def _with_designs(case: Case, accounts: Sequence[Hypothesis]) -> Iterator[Hypoth
 
 
 def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
-    for change, count_name in _COUNT_SLIPS.items():
+    return (family.account(place) for family in families_of(case) for place in range(len(family.ways.names)))
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """The accounts of a section of one count: for each reading how it may have come about, and how that combines."""
+
+    heads: int
+    variants: tuple[tuple[Variant, ...], ...]
+    ways: Ways
+
+    def account(self, place: int) -> Hypothesis:
+        """Write one account out."""
+        chosen = zip(self.variants, self.ways.places[place].tolist(), strict=True)
+        sights = tuple([each[way].sight for each, way in chosen])
+        return Hypothesis(self.ways.names[place], float(self.ways.log_weights[place]), self.heads, sights)
+
+
+def families_of(case: Case) -> list[Family]:
+    """List every account of a section by its count, as written out in ``hypotheses_of``."""
+    found = []
+    for change in _COUNT_SLIPS:
         heads = case.heads + change
-        if heads < fewest_heads(case):
-            continue
-        variants = [tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True)]
-        ways = tuple(tuple((variant.name, variant.log_weight) for variant in each) for each in variants)
-        for chosen in _combined(ways, case.weights, change):
-            sights = tuple([each[place].sight for each, place in zip(variants, chosen.places, strict=True)])
-            yield Hypothesis(chosen.names, chosen.log_weight, heads, sights)
-    yield from _whole_section_in_a_wrong_unit(case)
-    yield from _swapped_count(case)
+        if heads >= fewest_heads(case):
+            variants = _all_variants(case, heads)
+            names = tuple(tuple((variant.name, variant.log_weight) for variant in each) for each in variants)
+            found.append(Family(heads, variants, _combined(case.fields, names, case.weights, change)))
+    for heads in _swaps(str(case.heads)):
+        if fewest_heads(case) <= heads <= LAST_NOTE:
+            found.append(Family(heads, _all_variants(case, heads), _swapped_count(len(case.fields), case.weights)))
+    return found
 
 
-class _Combined(NamedTuple):
-    """One way for each reading to have come about, by its place among all of them; the slips; and the log weight."""
+def _all_variants(case: Case, heads: int) -> tuple[tuple[Variant, ...], ...]:
+    return tuple(tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True))
 
-    places: tuple[int, ...]
-    names: tuple[str, ...]
-    log_weight: float
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ways:
+    """How the readings may have come about, all together.
+
+    ``places``, shape (H, k), says which variant of each reading an account has; ``names`` are its slips, ``clean`` the
+    accounts without any.
+    """
+
+    places: NDArray[np.intp]
+    names: tuple[tuple[str, ...], ...]
+    log_weights: Array
+    clean: tuple[int, ...]
+
+
+def _ways(accounts: Sequence[tuple[tuple[int, ...], tuple[str, ...], float]]) -> Ways:
+    places, names, log_weights = zip(*accounts, strict=True)
+    clean = tuple(place for place, each in enumerate(names) if not each)
+    return Ways(np.array(places, dtype=np.intp), names, np.array(log_weights), clean)
 
 
 @lru_cache(maxsize=64)
 def _combined(
-    ways: tuple[tuple[tuple[str, float], ...], ...], weights: SlipWeights, change: int
-) -> tuple[_Combined, ...]:
-    """Combine ways for readings to have come about, names and log weights, with a change of the count, if any.
+    fields: tuple[str, ...], variants: tuple[tuple[tuple[str, float], ...], ...], weights: SlipWeights, change: int
+) -> Ways:
+    """Combine variants of readings, given by name and log weight, with a change of the count, if any.
 
-    Sections of most counts have the same ones.
+    Sections of most counts have the same ones. The same wrong unit in all readings is one slip, not many.
     """
     count_name = _COUNT_SLIPS[change]
     found = []
-    for places in _with_few_slips(ways, 2 - bool(count_name)):
-        chosen = [each[place] for each, place in zip(ways, places, strict=True)]
+    for places in _with_few_slips(variants, 2 - bool(count_name)):
+        chosen = [each[place] for each, place in zip(variants, places, strict=True)]
         names = tuple(name for name in (count_name, *(name for name, _ in chosen)) if name)
         if not _same_unit(names):
             log_weight = _log_weight(weights, change, [each for _, each in chosen], len(names))
-            found.append(_Combined(places, names, log_weight))
-    return tuple(found)
+            found.append((places, names, log_weight))
+    if len(fields) > 1 and not change:
+        for words, _, _ in _wrong_units():
+            each = zip(fields, variants, strict=True)
+            places = tuple([name for name, _ in some].index(f"{field}_in_{words}") for field, some in each)
+            found.append((places, (f"readings_in_{words}",), _log(weights.unit)))
+    return _ways(found)
 
 
-def _with_few_slips(ways: Sequence[Sequence[tuple[str, float]]], most: int) -> Iterator[tuple[int, ...]]:
-    """Choose one way a reading, with no more slips among them than so many; the last reading's change first."""
-    if not ways:
+@lru_cache(maxsize=64)
+def _swapped_count(readings: int, weights: SlipWeights) -> Ways:
+    """Exchange the two figures of the count; each reading is as it was meant, which is its first variant."""
+    return _ways([((0,) * readings, ("count_figures_swapped",), _log(weights.digits))])
+
+
+def _with_few_slips(variants: Sequence[Sequence[tuple[str, float]]], most: int) -> Iterator[tuple[int, ...]]:
+    """Choose one variant a reading, with no more slips among them than so many; the last reading's change first."""
+    if not variants:
         yield ()
         return
-    for place, (name, _) in enumerate(ways[0]):
+    for place, (name, _) in enumerate(variants[0]):
         left = most - bool(name)
         if left >= 0:
-            yield from ((place, *others) for others in _with_few_slips(ways[1:], left))
+            yield from ((place, *others) for others in _with_few_slips(variants[1:], left))
 
 
 def _same_unit(names: tuple[str, ...]) -> bool:
@@ -171,23 +221,6 @@ def _log_weight(weights: SlipWeights, change: int, chosen: Sequence[float], slip
 def _log(weight: float) -> float:
     """Logarithm of a weight; one of nothing is as good as impossible, yet can be added and taken away."""
     return math.log(max(weight, _NEXT_TO_NOTHING))
-
-
-def _whole_section_in_a_wrong_unit(case: Case) -> Iterator[Hypothesis]:
-    if len(case.fields) < 2:
-        return
-    meant = [meant_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
-    for words, scale, foreign in _wrong_units():
-        sights = tuple(_in_wrong_unit(sight, scale, foreign, case.u_set_mm) for sight in meant)
-        yield Hypothesis((f"readings_in_{words}",), _log(case.weights.unit), case.heads, sights)
-
-
-def _swapped_count(case: Case) -> Iterator[Hypothesis]:
-    """Exchange the two figures of the count."""
-    for heads in _swaps(str(case.heads)):
-        if fewest_heads(case) <= heads <= LAST_NOTE:
-            sights = tuple(meant_sight(case, name, u, heads) for name, u in zip(case.fields, case.u_mm, strict=True))
-            yield Hypothesis(("count_figures_swapped",), _log(case.weights.digits), heads, sights)
 
 
 def _variants(case: Case, name: str, u_mm: float, heads: int) -> Iterator[Variant]:
