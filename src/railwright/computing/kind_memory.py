@@ -287,7 +287,9 @@ class _Sorting:
         for place in np.flatnonzero(honest).tolist():
             by_design[accounts[place].design] = by_design.get(accounts[place].design, 0.0) + float(probability[place])
         best = max(by_design, key=lambda design: by_design[design])
-        layout = [place for place in np.flatnonzero(honest).tolist() if prior_under(case, accounts[place]) == case.prior]
+        layout = [
+            place for place in np.flatnonzero(honest).tolist() if prior_under(case, accounts[place]) == case.prior
+        ]
         return (
             designs.index(best) if best else None,
             float(probability[~honest].sum()),
