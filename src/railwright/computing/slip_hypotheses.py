@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import lru_cache
 from itertools import pairwise, permutations
 
 import numpy as np
@@ -217,7 +217,7 @@ def _log_weight(weights: SlipWeights, change: int, chosen: Sequence[float], slip
     return product + (_log(weights.second) if slips > 1 else 0.0)
 
 
-@cache
+@lru_cache(maxsize=1024)
 def _log(weight: float) -> float:
     """Logarithm of a weight; one of nothing is as good as impossible, yet can be added and taken away."""
     return math.log(max(weight, _NEXT_TO_NOTHING))
