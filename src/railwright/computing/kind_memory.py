@@ -21,7 +21,7 @@ from typing import Literal
 import numpy as np
 
 from railwright.book.model import ShopBook
-from railwright.computing.gap_model import RUN_HEADS, prior_of
+from railwright.computing.gap_model import RUN_HEADS, GapPrior, prior_of
 from railwright.computing.kin_tally import (
     FIELDS,
     Frame,
@@ -160,7 +160,7 @@ def section_memory(readings: Sequence[Reading], book: ShopBook) -> SectionMemory
         The designs that enough pianos share, the commonest first.
     """
     usable = _most_usual_first([one for one in readings if testable(one.section)])
-    sorting = _Sorting(book, spread_prior_of(book))
+    sorting = _Sorting(book, spread_prior_of(book), prior_of(Survey(file=""), book))
     for one in usable:
         sorting.take(one)
     sorting.look_again()
@@ -198,6 +198,7 @@ class _Sorting:
 
     book: ShopBook
     spread: SpreadPrior
+    prior: GapPrior
     tallies: list[Tally] = field(default_factory=list)
     firsts: list[Reading] = field(default_factory=list)
     left_out: list[_LeftOut] = field(default_factory=list)
@@ -266,13 +267,12 @@ class _Sorting:
 
     def _kin(self, one: Reading) -> tuple[Frame, Kin]:
         heads, treble = _count(one)
-        prior = prior_of(Survey(file=""), self.book)
         width, found = head_width(one.survey, self.book), {}
         for name in FIELDS:
             value, step = getattr(one.section, f"{name}_mm"), one.survey.step_of(one.section.key(name))
             if value is not None and (name == "span" or heads >= RUN_HEADS):
                 found[name] = (value, reading_u(step, self.book.value("u_set")), step)
-        frame = frame_of(prior, heads, treble)
+        frame = frame_of(self.prior, heads, treble)
         return frame, kin_in(frame, found, width.value, width.u)
 
     def _weighed(self, one: Reading) -> tuple[int | None, float, float]:
