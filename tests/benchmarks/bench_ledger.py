@@ -1,12 +1,18 @@
 """A week's run against a ledger of many surveys, compared with the same run into an empty one.
 
-Run: ``PYTHONPATH=src:tests python tests/benchmarks/bench_ledger.py [--surveys 10000] [--rounds 5]``.
+Run: ``PYTHONPATH=src:tests python tests/benchmarks/bench_ledger.py [--surveys 10000] [--rounds 5] [--sharing 8]``.
 
 The sample week is processed once; its rows in every table (readings, findings, sections, kits, order lines, bars,
 pieces, movements) are then copied under other order and serial numbers until the ledger holds so many surveys. Then
-``railwright process samples --ledger`` runs in turn into a new ledger and into a copy of the large one. Printed are
-medians and their ratio with the target. The shelf of the large one is as the shop book has it, so that both plan the
-same week; that the plans are equal is checked.
+``railwright process samples --ledger`` runs in turn into a new ledger and into copies of two large ones:
+
+- *other models*: no piano of the week is of a maker and model that the ledger knows, so model memory has nothing to do.
+  The shelf is as the shop book has it, so that the same week is planned as with an empty ledger; this is checked.
+- *known models*: the surveys share eight times the models of the week, so that each has dozens, and every piano of the
+  week is held against as many of its kind. Those are built like it but for a difference in pitch, and read anew each
+  time, without slips. What the kind tells can change what is released; how many are is printed.
+
+Printed are medians and their ratios to an empty ledger, with the target.
 """
 
 from __future__ import annotations
@@ -14,6 +20,7 @@ from __future__ import annotations
 import argparse
 import json
 import os
+import random
 import resource
 import shutil
 import sqlite3
@@ -22,6 +29,9 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from ledger_kit import check_sums, rows
@@ -29,6 +39,9 @@ from railwright.ledger.connection import opened, transaction
 
 ROOT = Path(__file__).resolve().parents[2]
 TARGET = 1.2
+MM = {"in": 25.4, "mm": 1.0}
+#: How much the mean pitch of a section differs between pianos of one model (standard deviation), mm.
+PITCH_SD_MM = 0.06
 
 
 def process(out: Path, ledger: Path) -> tuple[float, float]:
@@ -52,16 +65,35 @@ def same_plans(one: Path, other: Path) -> None:
         assert first[key] == second[key], f"{key} differs"
 
 
-def grow(path: Path, surveys: int) -> None:
-    """Copy the week in a ledger until there are so many surveys, and take the week itself out."""
+def released(out: Path) -> int:
+    """Count the instruments that a run released."""
+    told = json.loads((out / "results.json").read_text(encoding="utf-8"))
+    return Counter(one["state"] for one in told["instruments"])["release"]
+
+
+def grow(path: Path, surveys: int, sharing: int | None) -> None:
+    """Copy the week in a ledger until there are so many surveys, and take the week itself out.
+
+    Args:
+        path: the ledger.
+        surveys: how many, or a few more.
+        sharing: so many times the models of the week are shared by all surveys, the week's own among them; without it
+            five surveys have a model in common, and none has one of the week's.
+    """
     with opened(path) as ledger, transaction(ledger):
         week = rows(ledger, "SELECT count(*) FROM survey")[0][0]
         for copy in range(1, -(-surveys // int(str(week))) + 1):
-            _copy(ledger, copy)
+            other = f"-{copy // 5}" if sharing is None else f"-{copy % sharing}" if copy % sharing else ""
+            _copy(ledger, copy, other)
+            if not other:
+                _read_anew(ledger, copy)
         ledger.execute(
             "UPDATE survey SET order_no = 'OLD-' || order_no, order_key = 'old-' || order_key WHERE entry_id = 1"
         )
-        ledger.execute("UPDATE survey SET piano_key = 'old' || piano_key, fingerprint = 'old' || id WHERE entry_id = 1")
+        ledger.execute(
+            "UPDATE survey SET piano_key = 'old' || piano_key, fingerprint = 'old' || id, "
+            "model_key = model_key || '-0' WHERE entry_id = 1"
+        )
         _as_in_the_book(ledger)
         check_sums(ledger)
 
@@ -90,14 +122,44 @@ def _columns(ledger: sqlite3.Connection, table: str, skip: set[str]) -> list[str
     return [str(row[1]) for row in rows(ledger, f"PRAGMA table_info({table})") if row[1] not in skip]
 
 
-def _copy(ledger: sqlite3.Connection, copy: int) -> None:
-    """Add the rows of entry 1 once more; numbers of copied rows are shifted by a step that no number reaches."""
+def _read_anew(ledger: sqlite3.Connection, copy: int) -> None:
+    """Let the pianos of a copy be others of the same models, surveyed by themselves."""
+    numbers = {
+        str(order): int(str(number))
+        for number, order in rows(ledger, f"SELECT id, order_no FROM survey WHERE entry_id = {copy * 100_000 + 1}")
+        if order
+    }
+    update = "UPDATE reading SET number = ?, problem = NULL WHERE survey_id = ? AND field = ?"
+    for order, field, value in _readings_of(copy):
+        if survey := numbers.get(f"{order}-{copy}"):
+            ledger.execute(update, (value, survey, field))
+
+
+def _readings_of(copy: int) -> Iterator[tuple[str, str, float]]:
+    """Measure one more piano of every model of the week: order number, field and reading (mm, or a count)."""
+    from measuring import Length, measure
+    from true_pianos import WEEK
+
+    for piano in WEEK:
+        luck = random.Random(f"{copy}/{piano.order_no}")
+        sections = (replace(each, pitch_mm=each.pitch_mm + luck.gauss(0.0, PITCH_SD_MM)) for each in piano.sections)
+        for field, reading in measure(replace(piano, sections=tuple(sections)), f"copy {copy}").items():
+            if field == "head_width" or field.endswith(("_dampers", "_span", "_run", "_run_end")):
+                value = float(reading.value) * MM[reading.unit] if isinstance(reading, Length) else reading
+                yield piano.order_no, field, value
+
+
+def _copy(ledger: sqlite3.Connection, copy: int, other: str) -> None:
+    """Add the rows of entry 1 once more, of models with another name.
+
+    Numbers of copied rows are shifted by a step that no number reaches.
+    """
     step = copy * 100_000
     shifted = {"id", "instrument_id", "survey_id", "decision_id", "order_line_id", "kit_id", "bar_id"}
     changed = {
         "entry_id": str(step + 1), "order_no": f"order_no || '-{copy}'", "order_key": f"order_key || '-{copy}'",
         "piano_key": f"piano_key || '-{copy}'", "token": f"token || '-{copy}'",
-        "fingerprint": f"fingerprint || '{copy}'", "model_key": f"model_key || '-{copy // 5}'",
+        "fingerprint": f"fingerprint || '{copy}'", "model_key": f"model_key || '{other}'",
         "delivered": "buy", "label": f"'{copy}-' || label", "serial": f"serial || '-{copy}'",
     }  # fmt: skip
     tables = ["entry", "instrument", "survey", "reading", "decision", "finding", "section", "order_line", "order_need",
@@ -158,32 +220,56 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--surveys", type=int, default=10_000)
     parser.add_argument("--rounds", type=int, default=5)
+    parser.add_argument("--sharing", type=int, default=8, help="so many times the week's models are shared by all")
     options = parser.parse_args()
+    sys.path.insert(0, str(ROOT / "demo"))
     with tempfile.TemporaryDirectory() as name:
-        place = Path(name)
-        large = place / "large.ledger"
-        process(place / "first", large)
-        grow(large, options.surveys)
-        with opened(large) as ledger:
-            counts = {
-                table: rows(ledger, f"SELECT count(*) FROM {table}")[0][0]
-                for table in ("survey", "reading", "movement", "stock")
-            }
-        print(f"The large ledger: {large.stat().st_size / 1e6:.0f} MB, {counts}.")
-        times: dict[str, list[tuple[float, float]]] = {"empty": [], "large": []}
-        for number in range(options.rounds):
-            copy = place / f"copy-{number}.ledger"
-            shutil.copy(large, copy)
-            times["large"].append(process(place / f"large-{number}", copy))
-            times["empty"].append(process(place / f"empty-{number}", place / f"empty-{number}.ledger"))
+        compare(Path(name), options.surveys, options.rounds, options.sharing)
+
+
+def compare(place: Path, surveys: int, rounds: int, sharing: int) -> None:
+    """Make the ledgers, run the week in turn into each, and print what that takes."""
+    ledgers = {"other models": place / "other.ledger", "known models": place / "known.ledger"}
+    process(place / "first", ledgers["other models"])
+    shutil.copy(ledgers["other models"], ledgers["known models"])
+    for name, path in ledgers.items():
+        grow(path, surveys, sharing if name == "known models" else None)
+        describe(name, path)
+    times: dict[str, list[tuple[float, float]]] = {"empty": [], **{name: [] for name in ledgers}}
+    for number in range(rounds):
+        outs = {name: place / f"{name} {number}" for name in times}
+        for name in (*ledgers, "empty"):
+            copy = place / "copy.ledger"
+            if name in ledgers:
+                shutil.copy(ledgers[name], copy)
+            times[name].append(process(outs[name], copy))
             copy.unlink()
-            same_plans(place / f"large-{number}", place / f"empty-{number}")
-    for place_in, clock in enumerate(("on the clock", "of processors")):
-        seconds = {word: [each[place_in] for each in some] for word, some in times.items()}
-        empty, full = (statistics.median(seconds[word]) for word in ("empty", "large"))
-        print(f"Seconds {clock}: empty {empty:.2f} {[round(each, 2) for each in seconds['empty']]},")
-        print(f"  large {full:.2f} {[round(each, 2) for each in seconds['large']]}.")
-        print(f"  Ratio of medians over {options.rounds} rounds: {full / empty:.3f} (target at most {TARGET}).")
+        same_plans(outs["other models"], outs["empty"])
+    print("Released of the week: " + ", ".join(f"{name} {released(out)}" for name, out in outs.items()))
+    print_times(times)
+
+
+def describe(name: str, path: Path) -> None:
+    """Print how large a ledger is, and how many models it knows."""
+    with opened(path) as ledger:
+        counts = {
+            table: rows(ledger, f"SELECT count(*) FROM {table}")[0][0]
+            for table in ("survey", "reading", "movement", "stock")
+        }
+        models = rows(ledger, "SELECT count(DISTINCT model_key) FROM survey")[0][0]
+    print(f"Ledger of {name}: {path.stat().st_size / 1e6:.0f} MB, {counts}, {models} models.", flush=True)
+
+
+def print_times(times: dict[str, list[tuple[float, float]]]) -> None:
+    """Print medians and ratios, of the clock and of processors."""
+    for place, clock in enumerate(("on the clock", "of processors")):
+        seconds = {name: [each[place] for each in some] for name, some in times.items()}
+        empty = statistics.median(seconds["empty"])
+        print(f"Seconds {clock}, medians over {len(times['empty'])} rounds:")
+        for name, some in seconds.items():
+            middle = statistics.median(some)
+            ratio = "" if name == "empty" else f"; ratio to empty {middle / empty:.3f} (target at most {TARGET})"
+            print(f"  {name}: {middle:.2f} {[round(each, 2) for each in some]}{ratio}")
 
 
 if __name__ == "__main__":

@@ -1,7 +1,9 @@
 import numpy as np
 import pytest
 
-from railwright.computing.slip_bank import bank_of
+from kin_kit import alike, knowing
+from railwright.computing.slip_accounts import clean_places
+from railwright.computing.slip_bank import bank, bank_of
 from railwright.computing.slip_cases import case_of as case_of_section
 from railwright.computing.slip_hypotheses import hypotheses_of, swapped_figures
 from railwright.computing.slip_words import account_words, guess, thing
@@ -92,6 +94,46 @@ def test_scores_are_log_weight_plus_log_normal_density():
         expected.append(account.log_weight + multivariate_normal(bank.mean_mm[place], spread).logpdf(written))
     found = bank.log_scores(written)
     assert found - found[0] == pytest.approx(np.array(expected) - expected[0], rel=1e-7, abs=1e-6)
+
+
+def of_known_kind(**readings):
+    one = section(**({"number": 1, "dampers": 21, "span_mm": 286.4, "run_mm": 97.0} | readings))
+    kin = alike(3, dampers=21, span_mm=286.4, run_mm=97.0) + alike(2, dampers=20, span_mm=273.0, run_mm=97.0, first=9)
+    return case_of_section(one, knowing(survey(one), kin), book())[0]
+
+
+@pytest.mark.parametrize("readings", [{}, {"run_end_mm": 98.0}, {"run_mm": None}, {"dampers": 9, "span_mm": 120.0}])
+def test_a_known_kind_is_weighed_as_if_each_account_were_written_out(readings):
+    case = of_known_kind(**readings)
+    quick, written_out = bank_of(case), bank(case, tuple(bank_of(case).hypotheses))
+    assert len(case.designs) == 2
+    for name in ("mean_mm", "precision", "constant"):
+        assert getattr(quick, name) == pytest.approx(getattr(written_out, name), rel=1e-9)
+
+
+def test_each_account_stands_once_for_everything_that_a_section_of_its_count_may_be():
+    case = of_known_kind()
+    accounts = bank_of(case).hypotheses
+    plain = hypotheses_of(case)
+    priors = {heads: {each.prior for each in accounts if each.heads == heads} for heads in {h.heads for h in plain}}
+    # of 20 and 21 heads a known design, one at another pitch, or any; of others as many as either design, or any
+    assert {heads: len(each) for heads, each in priors.items()} == {12: 3, 19: 3, 20: 3, 21: 3, 22: 3, 23: 3}
+    assert len(accounts) == 3 * len(plain)
+    assert {(each.names, each.heads, each.sights) for each in accounts} == {
+        (each.names, each.heads, each.sights) for each in plain
+    }
+    assert [accounts[place].heads for place in clean_places(accounts)] == [21, 21, 21]
+    assert [place for place, each in enumerate(accounts) if not each.names] == clean_places(accounts)
+
+
+def test_accounts_are_counted_from_either_end_and_further_ones_follow():
+    accounts = bank_of(of_known_kind()).hypotheses
+    more = hypotheses_of(case_of())[:2]
+    longer = accounts.and_also(more)
+    assert longer[-1] == more[1] and longer[len(accounts)] == more[0] and longer[0] == accounts[0]
+    assert longer[-3:] == (accounts[-1], *more) and clean_places(longer) == [*clean_places(accounts), len(accounts)]
+    with pytest.raises(IndexError):
+        longer[len(longer)]
 
 
 def test_two_slips_in_words():

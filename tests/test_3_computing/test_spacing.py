@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kin_kit import alike, knowing
 from railwright.computing.gap_model import prior_moments, prior_of
 from railwright.computing.spacing import placed, posterior, run_start
 from section_kit import book, section, survey
@@ -152,6 +153,38 @@ def test_a_reach_narrows_the_bands_of_the_top_section_alone():
 def test_a_reach_that_goes_with_nothing_moves_no_wire():
     alone = posterior(TOP, survey(TOP), book())
     assert posterior(TOP, survey(TOP, top_reach_mm=238.4), book()).x_mm == pytest.approx(alone.x_mm)
+
+
+#: Four earlier pianos whose top section is built like this one.
+KIN = alike(4, dampers=16, span_mm=218.0, run_mm=97.0, register="treble")
+
+
+@pytest.mark.parametrize(("notes", "reach_mm"), [(16, 213.4), (20, 268.0)])
+def test_a_reach_narrows_the_bands_where_earlier_pianos_are_known_too(notes, reach_mm):
+    top = replace(TOP, notes=notes)
+    alone = posterior(top, knowing(survey(top), KIN), book())
+    reached = posterior(top, knowing(survey(top, top_reach_mm=reach_mm), KIN), book())
+    unknown = posterior(top, survey(top, top_reach_mm=reach_mm), book())
+    assert reached.u_mm[-1] < alone.u_mm[-1] and reached.u_mm.max() < unknown.u_mm.max()
+
+
+def test_a_longer_reach_moves_the_last_wire_where_earlier_pianos_are_known():
+    short, long = (posterior(TOP, knowing(survey(TOP, top_reach_mm=x), KIN), book()) for x in (212.6, 214.2))
+    assert 0.0 < long.x_mm[-1] - short.x_mm[-1] < 1.6
+
+
+def test_a_reach_that_goes_with_nothing_moves_no_wire_where_earlier_pianos_are_known():
+    alone = posterior(TOP, knowing(survey(TOP), KIN), book())
+    assert posterior(TOP, knowing(survey(TOP, top_reach_mm=238.4), KIN), book()).x_mm == pytest.approx(alone.x_mm)
+
+
+def test_gaps_beyond_a_known_design_change_nothing_within_it():
+    design = replace(prior_of(survey(), book()), design=knowing(survey(TOP), KIN).kind.designs_of(2, True)[0])
+    within, beyond = prior_moments(design, 16), prior_moments(replace(design, beyond=4), 20)
+    kept = [*range(15), 19]
+    assert beyond[0][kept] == pytest.approx(within[0])
+    assert beyond[1][np.ix_(kept, kept)] == pytest.approx(within[1])
+    assert beyond[1][15, 15] > beyond[1][14, 14]  # they are like the design's own, but not as well known
 
 
 def test_a_run_that_leaves_no_row_of_wires_is_left_out():

@@ -31,7 +31,8 @@ class GapPrior:
     """What the shop knows of a section's gaps and heads before any reading; mm, ``drift_length`` in gaps.
 
     A section of a known ``design`` is known better: its gaps are the design's, but for what differs between pianos of
-    that design. It counts for sections of as many heads as the design has, and for no others.
+    that design. It counts for sections of as many heads as the design has, and for no others. So many gaps ``beyond``
+    the last head may be among the unknowns, too; of those the design tells as far as they go on like its own.
     """
 
     pitch_mm: float
@@ -42,6 +43,7 @@ class GapPrior:
     head_mm: float
     head_u_mm: float
     design: SectionDesign | None = None
+    beyond: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +96,7 @@ def prior_moments(prior: GapPrior, heads: int) -> tuple[Array, Array]:
 
     Args:
         prior: what the shop knows.
-        heads: number of heads n, 2 or more.
+        heads: number of heads n, 2 or more, and of gaps beyond them.
 
     Returns:
         Mean, shape (n,), mm, and covariance, shape (n, n), mm2; the head width comes last. Read-only.
@@ -102,7 +104,7 @@ def prior_moments(prior: GapPrior, heads: int) -> tuple[Array, Array]:
     mean = np.full(heads, prior.pitch_mm)
     mean[-1] = prior.head_mm
     covariance = np.zeros((heads, heads))
-    if prior.design is not None and prior.design.dampers == heads:
+    if prior.design is not None and prior.design.dampers + prior.beyond == heads:
         mean[:-1], covariance[:-1, :-1] = _gaps_of_design(prior, prior.design)
     else:
         covariance[:-1, :-1] = _alike(prior, heads - 1, prior.pitch_sd_mm**2)
@@ -126,9 +128,9 @@ def _gaps_of_design(prior: GapPrior, design: SectionDesign) -> tuple[Array, Arra
     A piano's gaps are the design's gaps, plus a difference of its own in pitch, plus scatter. The design's gaps have
     the shop's prior, less what is the pianos' own, and are seen through the design's lengths.
     """
-    gaps, own = design.dampers - 1, design.pitch_sd_mm**2
+    gaps, own = design.dampers - 1 + prior.beyond, design.pitch_sd_mm**2
     shared = _alike(prior, gaps, max(prior.pitch_sd_mm**2 - own, 0.0))
-    rows = rows_of(design.fields, design.dampers, design.treble)
+    rows = np.pad(rows_of(design.fields, design.dampers, design.treble), ((0, 0), (0, prior.beyond)))
     towards = shared @ rows.T
     gain = np.linalg.solve(rows @ towards + np.array(design.cov_mm2), towards.T).T
     mean = prior.pitch_mm + gain @ (np.array(design.sums_mm) - prior.pitch_mm * rows.sum(axis=1))

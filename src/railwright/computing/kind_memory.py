@@ -21,7 +21,7 @@ from typing import Literal
 import numpy as np
 
 from railwright.book.model import ShopBook
-from railwright.computing.gap_model import RUN_HEADS, prior_of
+from railwright.computing.gap_model import RUN_HEADS, GapPrior, prior_of
 from railwright.computing.kin_tally import (
     FIELDS,
     Frame,
@@ -34,6 +34,7 @@ from railwright.computing.kin_tally import (
     tally_of,
 )
 from railwright.computing.readings import head_width, reading_u
+from railwright.computing.slip_accounts import clean_places
 from railwright.computing.slip_cases import case_of, testable
 from railwright.computing.slip_hypotheses import prior_under
 from railwright.computing.slip_tests import innovations
@@ -159,7 +160,7 @@ def section_memory(readings: Sequence[Reading], book: ShopBook) -> SectionMemory
         The designs that enough pianos share, the commonest first.
     """
     usable = _most_usual_first([one for one in readings if testable(one.section)])
-    sorting = _Sorting(book, spread_prior_of(book))
+    sorting = _Sorting(book, spread_prior_of(book), prior_of(Survey(file=""), book))
     for one in usable:
         sorting.take(one)
     sorting.look_again()
@@ -197,6 +198,7 @@ class _Sorting:
 
     book: ShopBook
     spread: SpreadPrior
+    prior: GapPrior
     tallies: list[Tally] = field(default_factory=list)
     firsts: list[Reading] = field(default_factory=list)
     left_out: list[_LeftOut] = field(default_factory=list)
@@ -265,13 +267,12 @@ class _Sorting:
 
     def _kin(self, one: Reading) -> tuple[Frame, Kin]:
         heads, treble = _count(one)
-        prior = prior_of(Survey(file=""), self.book)
         width, found = head_width(one.survey, self.book), {}
         for name in FIELDS:
             value, step = getattr(one.section, f"{name}_mm"), one.survey.step_of(one.section.key(name))
             if value is not None and (name == "span" or heads >= RUN_HEADS):
                 found[name] = (value, reading_u(step, self.book.value("u_set")), step)
-        frame = frame_of(prior, heads, treble)
+        frame = frame_of(self.prior, heads, treble)
         return frame, kin_in(frame, found, width.value, width.u)
 
     def _weighed(self, one: Reading) -> tuple[int | None, float, float]:
@@ -280,12 +281,15 @@ class _Sorting:
         survey = replace(one.survey, kind=KindMemory(len(designs), {1: SectionMemory(designs)}))
         case, written = case_of(one.section, survey, self.book)
         accounts, probability, _ = weigh(one.section, survey, case, written)
-        honest = np.array([not account.names for account in accounts])
+        honest = np.zeros(len(accounts), dtype=bool)
+        honest[clean_places(accounts)] = True
         by_design: dict[SectionDesign | None, float] = {None: 0.0}
         for place in np.flatnonzero(honest).tolist():
             by_design[accounts[place].design] = by_design.get(accounts[place].design, 0.0) + float(probability[place])
         best = max(by_design, key=lambda design: by_design[design])
-        layout = [place for place in np.flatnonzero(honest) if prior_under(case, accounts[place]) == case.prior]
+        layout = [
+            place for place in np.flatnonzero(honest).tolist() if prior_under(case, accounts[place]) == case.prior
+        ]
         return (
             designs.index(best) if best else None,
             float(probability[~honest].sum()),

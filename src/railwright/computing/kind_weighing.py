@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from railwright.book.model import ShopBook
 from railwright.computing.normal import chi_square_limit
 from railwright.computing.results import Array, KindVerdict
+from railwright.computing.slip_accounts import clean_places
 from railwright.computing.slip_cases import case_of, designs_of, testable
 from railwright.computing.slip_hypotheses import Hypothesis
 from railwright.computing.slip_weighing import weigh
@@ -33,7 +34,7 @@ class Shares:
 
 def shares_of(accounts: Sequence[Hypothesis], probability: Array, misfit: Array) -> Shares:
     """Add up the probabilities of accounts that have been weighed."""
-    clean = [place for place, account in enumerate(accounts) if not account.names]
+    clean = clean_places(accounts)
     known = [place for place in clean if accounts[place].design is not None]
     new = [place for place in clean if accounts[place].design is None]
     sums = (float(probability[known].sum()), float(probability[new].sum()))

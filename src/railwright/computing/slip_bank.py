@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, design_matrix, prior_moments, shared_rounding
 from railwright.computing.results import Array
+from railwright.computing.slip_accounts import Accounts, Chance
 from railwright.computing.slip_cases import Case, plain_case
-from railwright.computing.slip_hypotheses import Hypothesis, chances_of, hypotheses_of, prior_under, under
+from railwright.computing.slip_hypotheses import Family, Hypothesis, chances_of, families_of, hypotheses_of, prior_under
 
 
 @dataclass(frozen=True, slots=True)
 class Bank:
     """Predictions of every account at once: means (H, k), inverse covariances (H, k, k), constants (H,)."""
 
-    hypotheses: tuple[Hypothesis, ...]
+    hypotheses: Sequence[Hypothesis]
     mean_mm: Array
     precision: Array
     constant: Array
@@ -59,7 +62,7 @@ class _Layout:
     heads: int
     rows: Array
     offsets_mm: Array
-    index: Array
+    index: NDArray[np.intp]
     noise_mm2: Array
 
     def predicted(self, prior: GapPrior) -> tuple[Array, Array]:
@@ -75,20 +78,24 @@ def bank_of(case: Case) -> Bank:
     """Work out the predictions of every account that does not depend on the figures written."""
     if not case.designs:
         return bank(case, hypotheses_of(case))
-    parts = []
-    for heads, accounts, layout in _plain_layouts(plain_case(case)):
-        for prior, log_chance in chances_of(case, heads):
-            parts.append(_part(layout, prior, [under(account, prior, log_chance) for account in accounts]))
-    return _joined(parts)
+    chances, parts = [], []
+    for family, layout in _plain_families(plain_case(case)):
+        for prior, log_chance in chances_of(case, family.heads):
+            chances.append(Chance(family, prior, log_chance))
+            parts.append(_part(layout, prior, family.ways.log_weights + log_chance))
+    return Bank(Accounts(chances), *_joined(parts))
 
 
 @lru_cache(maxsize=256)
-def _plain_layouts(case: Case) -> tuple[tuple[int, tuple[Hypothesis, ...], _Layout], ...]:
+def _plain_families(case: Case) -> tuple[tuple[Family, _Layout], ...]:
     """Give the accounts of a section by count, whatever is known of its gaps; they are costly and much alike."""
-    hypotheses = hypotheses_of(case)
-    counts = dict.fromkeys(hypothesis.heads for hypothesis in hypotheses)
-    groups = [(heads, tuple(each for each in hypotheses if each.heads == heads)) for heads in counts]
-    return tuple((heads, group, _layout(heads, [each.sights for each in group])) for heads, group in groups)
+    return tuple((family, _layout_of(family)) for family in families_of(case))
+
+
+def _layout_of(family: Family) -> _Layout:
+    starts = np.cumsum([0, *(len(each) for each in family.variants[:-1])])
+    sights = [variant.sight for each in family.variants for variant in each]
+    return _layout(family.heads, sights, family.ways.places + starts)
 
 
 def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
@@ -104,37 +111,37 @@ def bank(case: Case, hypotheses: tuple[Hypothesis, ...]) -> Bank:
     groups: dict[tuple[int, GapPrior], list[int]] = {}
     for place, hypothesis in enumerate(hypotheses):
         groups.setdefault((hypothesis.heads, prior_under(case, hypothesis)), []).append(place)
+    log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     parts = [
-        _part(_layout(heads, [hypotheses[i].sights for i in places]), prior, [hypotheses[i] for i in places])
+        _part(_own_layout(heads, [hypotheses[i].sights for i in places]), prior, log_weights[places])
         for (heads, prior), places in groups.items()
     ]
     order = np.argsort([i for places in groups.values() for i in places])
-    joined = _joined(parts)
-    return Bank(hypotheses, joined.mean_mm[order], joined.precision[order], joined.constant[order])
+    mean, precision, constant = _joined(parts)
+    return Bank(hypotheses, mean[order], precision[order], constant[order])
 
 
-def _part(layout: _Layout, prior: GapPrior, hypotheses: list[Hypothesis]) -> Bank:
+def _part(layout: _Layout, prior: GapPrior, log_weights: Array) -> tuple[Array, Array, Array]:
+    """Give means, inverse covariances and constants of the accounts of one layout under one prior."""
     mean, spread = layout.predicted(prior)
     log_determinant: Array = np.linalg.slogdet(spread)[1].astype(float)
-    log_weights = np.array([hypothesis.log_weight for hypothesis in hypotheses])
     precision: Array = np.linalg.inv(spread).astype(float)
-    return Bank(tuple(hypotheses), mean, precision, log_weights - 0.5 * log_determinant)
+    return mean, precision, log_weights - 0.5 * log_determinant
 
 
-def _joined(parts: list[Bank]) -> Bank:
-    return Bank(
-        tuple(hypothesis for part in parts for hypothesis in part.hypotheses),
-        np.concatenate([part.mean_mm for part in parts]),
-        np.concatenate([part.precision for part in parts]),
-        np.concatenate([part.constant for part in parts]),
-    )
+def _joined(parts: Sequence[tuple[Array, Array, Array]]) -> tuple[Array, Array, Array]:
+    mean, precision, constant = (np.concatenate(each) for each in zip(*parts, strict=True))
+    return mean, precision, constant
 
 
-def _layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:
-    """Lay out the readings of many accounts of one count, each sight's row being formed once."""
+def _own_layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:
+    """Lay out the readings of any accounts of one count, each sight's row being formed once."""
     distinct = list(dict.fromkeys(sight for sights in accounts for sight in sights))
     place = {sight: i for i, sight in enumerate(distinct)}
-    index = np.array([[place[sight] for sight in sights] for sights in accounts])
+    return _layout(heads, distinct, np.array([[place[sight] for sight in sights] for sights in accounts]))
+
+
+def _layout(heads: int, distinct: list[Sight], index: NDArray[np.intp]) -> _Layout:
     offsets = np.array([sight.scale * sight.offset_mm for sight in distinct])
     own = np.array([(sight.scale * sight.u_mm) ** 2 for sight in distinct])
     noise = np.eye(index.shape[1]) * own[index][:, :, None]
@@ -145,7 +152,7 @@ def _layout(heads: int, accounts: list[tuple[Sight, ...]]) -> _Layout:
     return _Layout(heads, design_matrix(distinct, heads), offsets, index, noise)
 
 
-def _shared(distinct: list[Sight], ones: Array, others: Array) -> Array:
+def _shared(distinct: list[Sight], ones: NDArray[np.intp], others: NDArray[np.intp]) -> Array:
     """Covariance of the rounding of two readings in every account, most of which share their sights with others."""
     size = len(distinct)
     pairs, account = np.unique(ones * size + others, return_inverse=True)

@@ -9,9 +9,13 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, permutations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight
 from railwright.computing.kind_priors import priors_of
 from railwright.computing.readings import reading_u
+from railwright.computing.results import Array
 from railwright.computing.slip_cases import Case, SlipWeights, fewest_heads, meant_sight
 from railwright.survey.designs import SectionDesign
 from railwright.survey.lengths import MM_PER_INCH
@@ -29,7 +33,7 @@ class Variant:
     """One way in which a reading may have come about: as it was meant (no name) or by a slip."""
 
     name: str
-    weight: float
+    log_weight: float
     sight: Sight
 
 
@@ -99,29 +103,102 @@ def _with_designs(case: Case, accounts: Sequence[Hypothesis]) -> Iterator[Hypoth
 
 
 def _all_hypotheses(case: Case) -> Iterator[Hypothesis]:
-    for change, count_name in _COUNT_SLIPS.items():
+    return (family.account(place) for family in families_of(case) for place in range(len(family.ways.names)))
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """The accounts of a section of one count: for each reading how it may have come about, and how that combines."""
+
+    heads: int
+    variants: tuple[tuple[Variant, ...], ...]
+    ways: Ways
+
+    def account(self, place: int) -> Hypothesis:
+        """Write one account out."""
+        chosen = zip(self.variants, self.ways.places[place].tolist(), strict=True)
+        sights = tuple([each[way].sight for each, way in chosen])
+        return Hypothesis(self.ways.names[place], float(self.ways.log_weights[place]), self.heads, sights)
+
+
+def families_of(case: Case) -> list[Family]:
+    """List every account of a section by its count, as written out in ``hypotheses_of``."""
+    found = []
+    for change in _COUNT_SLIPS:
         heads = case.heads + change
-        if heads < fewest_heads(case):
-            continue
-        variants = [tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True)]
-        for chosen in _with_few_slips(variants, 2 - bool(count_name)):
-            names = tuple(name for name in (count_name, *(variant.name for variant in chosen)) if name)
-            if not _same_unit(names):
-                weight = _weight(case.weights, change, chosen, len(names))
-                yield Hypothesis(names, weight, heads, tuple(variant.sight for variant in chosen))
-    yield from _whole_section_in_a_wrong_unit(case)
-    yield from _swapped_count(case)
+        if heads >= fewest_heads(case):
+            variants = _all_variants(case, heads)
+            names = tuple(tuple((variant.name, variant.log_weight) for variant in each) for each in variants)
+            found.append(Family(heads, variants, _combined(case.fields, names, case.weights, change)))
+    for heads in _swaps(str(case.heads)):
+        if fewest_heads(case) <= heads <= LAST_NOTE:
+            found.append(Family(heads, _all_variants(case, heads), _swapped_count(len(case.fields), case.weights)))
+    return found
 
 
-def _with_few_slips(variants: Sequence[Sequence[Variant]], most: int) -> Iterator[tuple[Variant, ...]]:
+def _all_variants(case: Case, heads: int) -> tuple[tuple[Variant, ...], ...]:
+    return tuple(tuple(_variants(case, name, u, heads)) for name, u in zip(case.fields, case.u_mm, strict=True))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ways:
+    """How the readings may have come about, all together.
+
+    ``places``, shape (H, k), says which variant of each reading an account has; ``names`` are its slips, ``clean`` the
+    accounts without any.
+    """
+
+    places: NDArray[np.intp]
+    names: tuple[tuple[str, ...], ...]
+    log_weights: Array
+    clean: tuple[int, ...]
+
+
+def _ways(accounts: Sequence[tuple[tuple[int, ...], tuple[str, ...], float]]) -> Ways:
+    places, names, log_weights = zip(*accounts, strict=True)
+    clean = tuple(place for place, each in enumerate(names) if not each)
+    return Ways(np.array(places, dtype=np.intp), names, np.array(log_weights), clean)
+
+
+@lru_cache(maxsize=64)
+def _combined(
+    fields: tuple[str, ...], variants: tuple[tuple[tuple[str, float], ...], ...], weights: SlipWeights, change: int
+) -> Ways:
+    """Combine variants of readings, given by name and log weight, with a change of the count, if any.
+
+    Sections of most counts have the same ones. The same wrong unit in all readings is one slip, not many.
+    """
+    count_name = _COUNT_SLIPS[change]
+    found = []
+    for places in _with_few_slips(variants, 2 - bool(count_name)):
+        chosen = [each[place] for each, place in zip(variants, places, strict=True)]
+        names = tuple(name for name in (count_name, *(name for name, _ in chosen)) if name)
+        if not _same_unit(names):
+            log_weight = _log_weight(weights, change, [each for _, each in chosen], len(names))
+            found.append((places, names, log_weight))
+    if len(fields) > 1 and not change:
+        for words, _, _ in _wrong_units():
+            each = zip(fields, variants, strict=True)
+            places = tuple([name for name, _ in some].index(f"{field}_in_{words}") for field, some in each)
+            found.append((places, (f"readings_in_{words}",), _log(weights.unit)))
+    return _ways(found)
+
+
+@lru_cache(maxsize=64)
+def _swapped_count(readings: int, weights: SlipWeights) -> Ways:
+    """Exchange the two figures of the count; each reading is as it was meant, which is its first variant."""
+    return _ways([((0,) * readings, ("count_figures_swapped",), _log(weights.digits))])
+
+
+def _with_few_slips(variants: Sequence[Sequence[tuple[str, float]]], most: int) -> Iterator[tuple[int, ...]]:
     """Choose one variant a reading, with no more slips among them than so many; the last reading's change first."""
     if not variants:
         yield ()
         return
-    for variant in variants[0]:
-        left = most - bool(variant.name)
+    for place, (name, _) in enumerate(variants[0]):
+        left = most - bool(name)
         if left >= 0:
-            yield from ((variant, *others) for others in _with_few_slips(variants[1:], left))
+            yield from ((place, *others) for others in _with_few_slips(variants[1:], left))
 
 
 def _same_unit(names: tuple[str, ...]) -> bool:
@@ -130,65 +207,48 @@ def _same_unit(names: tuple[str, ...]) -> bool:
     return len(tails) == 2 and tails[0] == tails[1] != ""
 
 
-def _weight(weights: SlipWeights, change: int, chosen: tuple[Variant, ...], slips: int) -> float:
+def _log_weight(weights: SlipWeights, change: int, chosen: Sequence[float], slips: int) -> float:
     """Logarithm of the prior weight of an account: no slip, times the odds of each slip against none.
 
     A second slip weighs less than that by the factor ``second``, so that one slip is preferred to two.
     """
     count = {0: weights.none, 1: weights.count_one, 2: weights.count_two}[abs(change)]
-    factors = [count, *(variant.weight for variant in chosen)]
-    product = sum(_log(factor) for factor in factors) - (len(factors) - 1) * _log(weights.none)
+    product = _log(count) + sum(chosen) - len(chosen) * _log(weights.none)
     return product + (_log(weights.second) if slips > 1 else 0.0)
 
 
+@lru_cache(maxsize=1024)
 def _log(weight: float) -> float:
     """Logarithm of a weight; one of nothing is as good as impossible, yet can be added and taken away."""
     return math.log(max(weight, _NEXT_TO_NOTHING))
 
 
-def _whole_section_in_a_wrong_unit(case: Case) -> Iterator[Hypothesis]:
-    if len(case.fields) < 2:
-        return
-    meant = [meant_sight(case, name, u, case.heads) for name, u in zip(case.fields, case.u_mm, strict=True)]
-    for words, scale, foreign in _wrong_units():
-        sights = tuple(_in_wrong_unit(sight, scale, foreign, case.u_set_mm) for sight in meant)
-        yield Hypothesis((f"readings_in_{words}",), _log(case.weights.unit), case.heads, sights)
-
-
-def _swapped_count(case: Case) -> Iterator[Hypothesis]:
-    """Exchange the two figures of the count."""
-    for heads in _swaps(str(case.heads)):
-        if fewest_heads(case) <= heads <= LAST_NOTE:
-            sights = tuple(meant_sight(case, name, u, heads) for name, u in zip(case.fields, case.u_mm, strict=True))
-            yield Hypothesis(("count_figures_swapped",), _log(case.weights.digits), heads, sights)
-
-
 def _variants(case: Case, name: str, u_mm: float, heads: int) -> Iterator[Variant]:
     meant = meant_sight(case, name, u_mm, heads)
-    yield Variant("", case.weights.none, meant)
+    yield Variant("", _log(case.weights.none), meant)
     if name == "span":
-        yield Variant("span_between_centres", case.weights.span_centres, replace(meant, heads=0.0))
-        yield Variant("span_between_inner_edges", case.weights.span_inner, replace(meant, heads=-1.0))
+        yield Variant("span_between_centres", _log(case.weights.span_centres), replace(meant, heads=0.0))
+        yield Variant("span_between_inner_edges", _log(case.weights.span_inner), replace(meant, heads=-1.0))
     else:
         yield from _run_variants(case, name, meant, heads)
     for sign in (1, -1):
         inch = sign * MM_PER_INCH
         whole = case.weights.inch_span if name == "span" else case.weights.inch
-        yield Variant(f"{name}_inch_misread", whole, replace(meant, offset_mm=inch))
-        yield Variant(f"{name}_half_inch_misread", case.weights.half_inch, replace(meant, offset_mm=inch / 2))
+        yield Variant(f"{name}_inch_misread", _log(whole), replace(meant, offset_mm=inch))
+        yield Variant(f"{name}_half_inch_misread", _log(case.weights.half_inch), replace(meant, offset_mm=inch / 2))
     for words, scale, foreign in _wrong_units():
         sight = _in_wrong_unit(meant, scale, foreign, case.u_set_mm)
-        yield Variant(f"{name}_in_{words}", case.weights.unit, sight)
+        yield Variant(f"{name}_in_{words}", _log(case.weights.unit), sight)
 
 
 def _run_variants(case: Case, name: str, meant: Sight, heads: int) -> Iterator[Variant]:
     weights = case.weights
     if heads > RUN_HEADS:
         eight = replace(meant, gaps=8, first_gap=min(meant.first_gap, heads - 8))
-        yield Variant(f"{name}_over_eight_spaces", weights.run_spaces, eight)
-    yield Variant(f"{name}_over_six_spaces", weights.run_spaces, replace(meant, gaps=6))
+        yield Variant(f"{name}_over_eight_spaces", _log(weights.run_spaces), eight)
+    yield Variant(f"{name}_over_six_spaces", _log(weights.run_spaces), replace(meant, gaps=6))
     for heads_more in (1.0, -1.0):
-        yield Variant(f"{name}_from_wrong_edge", weights.run_edge, replace(meant, heads=heads_more))
+        yield Variant(f"{name}_from_wrong_edge", _log(weights.run_edge), replace(meant, heads=heads_more))
 
 
 def _wrong_units() -> tuple[tuple[str, float, str], ...]:

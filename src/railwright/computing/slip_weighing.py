@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from railwright.computing.results import Array
+from railwright.computing.slip_accounts import Accounts
 from railwright.computing.slip_bank import bank, bank_of
 from railwright.computing.slip_cases import Case
 from railwright.computing.slip_hypotheses import Hypothesis, swap_hypotheses
@@ -22,7 +23,7 @@ _UNHEARD_OF = 1e-9
 
 def weigh(
     section: SectionSurvey, survey: Survey, case: Case, written: Array
-) -> tuple[tuple[Hypothesis, ...], Array, Array]:
+) -> tuple[Sequence[Hypothesis], Array, Array]:
     """Weigh every account of a section's readings.
 
     Args:
@@ -44,7 +45,9 @@ def weigh(
     misfits = np.concatenate([each.misfits(written) for each in banks])
     scores = np.concatenate([each.constant for each in banks]) - 0.5 * misfits
     likeness = np.exp(scores - scores.max())
-    return banks[0].hypotheses + swaps, likeness / likeness.sum(), misfits
+    accounts = banks[0].hypotheses
+    accounts = accounts.and_also(swaps) if isinstance(accounts, Accounts) else (*accounts, *swaps)
+    return accounts, likeness / likeness.sum(), misfits
 
 
 def _text_of(key: str, value_mm: float, survey: Survey) -> str:

@@ -10,7 +10,16 @@ from typing import NamedTuple
 import numpy as np
 
 from railwright.book.model import ShopBook
-from railwright.computing.gap_model import GapPrior, Sight, condition, predicted, prior_of, run_start, sights_of
+from railwright.computing.gap_model import (
+    GapPrior,
+    Sight,
+    condition,
+    design_matrix,
+    predicted,
+    prior_of,
+    run_start,
+    sights_of,
+)
 from railwright.computing.kind_priors import changes_of, priors_of
 from railwright.computing.least_squares import propagate
 from railwright.computing.notes_of_sections import notes_of, top_damped
@@ -25,11 +34,11 @@ __all__ = ["in_a_row", "placed", "posterior", "run_start", "spacing_of"]
 _SAME_MM = 1e-6
 
 
-class _Seen(NamedTuple):
-    """Readings of a section and of the notes beyond it: lines of sight, what was written (mm), and how many notes."""
+class _Reach(NamedTuple):
+    """A reach over a section: how it sees the gaps, what was written (mm), how many notes lie beyond the dampers."""
 
-    sights: list[Sight]
-    written_mm: list[float]
+    sight: Sight
+    written_mm: float
     beyond: int
 
 
@@ -39,8 +48,8 @@ def posterior(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing
     The first wire stands half a head width from the outer edge of its head; the others follow by the gaps. The
     readings are used as they are written, even where they disagree: that is for a person to settle. A reach sees the
     last string, beyond the notes without dampers; it is left out where it disagrees with all the rest. Where earlier
-    pianos of the kind are known with as many heads, each of their designs counts by how well the readings fit it, and
-    so does the chance that this piano has none of them; a reach then has nothing to add and is left out.
+    pianos of the kind are known with as many heads, each of their designs counts by how well the readings fit it, the
+    reach among them, and so does the chance that this piano has none of them.
 
     Args:
         section: the section's readings.
@@ -55,37 +64,44 @@ def posterior(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing
     heads = section.dampers
     if heads is None or section.span_mm is None or not 2 <= heads <= LAST_NOTE:
         return None
-    prior, taken = prior_of(survey, book), sights_of(section, survey, book)
-    seen = _Seen([sight for sight, _ in taken.values()], [written for _, written in taken.values()], 0)
-    designs = designs_of(section, survey)
-    if any(design.dampers == heads for design in designs):
-        priors = priors_of(prior, designs, changes_of(book), heads)
-        return spacing_of(*_averaged(seen.sights, seen.written_mm, priors, heads))
-    seen = _with_reach(seen, section, survey, prior, book)
-    mean, covariance = condition(seen.sights, seen.written_mm, prior, heads + seen.beyond)
-    kept = [*range(heads - 1), heads - 1 + seen.beyond]
+    taken, reach = sights_of(section, survey, book).values(), _reach_of(section, survey, book)
+    sights, written = [sight for sight, _ in taken], [written for _, written in taken]
+    beyond = reach.beyond if reach else 0
+    priors = [(replace(prior, beyond=beyond), share) for prior, share in _priors(section, survey, book)]
+    mean, covariance = _averaged(sights, written, priors, heads + beyond)
+    if reach and _agrees(reach, mean, covariance, book.value("slip_k")):
+        mean, covariance = _averaged([*sights, reach.sight], [*written, reach.written_mm], priors, heads + beyond)
+    kept = [*range(heads - 1), heads - 1 + beyond]
     return spacing_of(mean[kept], covariance[np.ix_(kept, kept)])
 
 
-def _with_reach(seen: _Seen, section: SectionSurvey, survey: Survey, prior: GapPrior, book: ShopBook) -> _Seen:
-    """Add the reach over the top damped section: half a head, its gaps, and one more gap for every note beyond.
+def _priors(section: SectionSurvey, survey: Survey, book: ShopBook) -> list[tuple[GapPrior, float]]:
+    """List what a section may be, with probabilities: as earlier pianos with as many heads, or as any piano."""
+    designs, heads, prior = designs_of(section, survey), section.dampers or 0, prior_of(survey, book)
+    known = any(design.dampers == heads for design in designs)
+    return priors_of(prior, designs, changes_of(book), heads) if known else [(prior, 1.0)]
+
+
+def _reach_of(section: SectionSurvey, survey: Survey, book: ShopBook) -> _Reach | None:
+    """See the reach over the top damped section: half a head, its gaps, and one more gap for every note beyond.
 
     The spacing of those notes goes on as below, but for a difference that they share.
     """
     place, heads = top_damped(survey.sections), section.dampers or 0
     if survey.top_reach_mm is None or place is None or survey.sections[place].number != section.number:
-        return seen
+        return None
     beyond = notes_of(survey)[place].undamped
     if beyond is None or not 0 <= beyond <= LAST_NOTE - heads:
-        return seen
+        return None
     u_mm = math.hypot(u_of("top_reach", survey, book), beyond * book.value("undamped_sd"))
-    with_reach = [*seen.sights, Sight(1, heads - 1 + beyond, 0.5, u_mm)]
-    mean, spread = predicted(with_reach, prior, heads + beyond)
-    gain = np.linalg.solve(spread[:-1, :-1], spread[:-1, -1])
-    apart = survey.top_reach_mm - mean[-1] - gain @ (np.array(seen.written_mm) - mean[:-1])
-    if abs(apart) > book.value("slip_k") * math.sqrt(spread[-1, -1] - gain @ spread[:-1, -1]):
-        return seen
-    return _Seen(with_reach, [*seen.written_mm, survey.top_reach_mm], beyond)
+    return _Reach(Sight(1, heads - 1 + beyond, 0.5, u_mm), survey.top_reach_mm, beyond)
+
+
+def _agrees(reach: _Reach, mean: Array, covariance: Array, limit: float) -> bool:
+    """Tell whether a reach is within so many standard deviations of what all the rest makes of it."""
+    (row,) = design_matrix([reach.sight], mean.size)
+    sd_mm = math.hypot(math.sqrt(float(row @ covariance @ row)), reach.sight.u_mm)
+    return bool(abs(reach.written_mm - row @ mean) <= limit * sd_mm)
 
 
 def placed(section: SectionSurvey, survey: Survey, book: ShopBook) -> Spacing | None:
@@ -124,6 +140,8 @@ def _averaged(
 
     With weights w, means m and covariances C: m' = sum w m, C' = sum w (C + (m - m')(m - m')').
     """
+    if len(priors) == 1:
+        return condition(sights, written, priors[0][0], heads)
     fitting = [
         (prior, math.log(share) + log_density(written, *predicted(sights, prior, heads))) for prior, share in priors
     ]
