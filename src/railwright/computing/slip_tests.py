@@ -3,6 +3,10 @@
 Two readings of the same spaces are not two views of a section but the same one twice: what there is to test is how far
 they differ from each other. They are rounded to the same steps, so that they differ by none or one of them nearly
 always; their difference is judged by its own law, not by the normal one.
+
+A comparison of rounded readings moves in whole or half steps where such multiples of them are compared, as where two
+runs cover exactly the span. A normal law then counts only half of the step that a difference has reached:
+``moving_in_steps_mm`` says how much nearer the difference is to be taken for that.
 """
 
 from __future__ import annotations
@@ -25,7 +29,8 @@ class Innovation:
     """One reading against its prediction from all the others.
 
     ``z`` is the disagreement in standard deviations of the prediction, above 0 where the reading is longer than
-    predicted; or, for readings of the same spaces, the normal value that is as rare. Beyond ``limit`` it is a finding.
+    predicted, less what goes for moving in steps; or, for readings of the same spaces, the normal value that is
+    as rare. Beyond ``limit`` it is a finding.
     """
 
     field: str
@@ -66,7 +71,7 @@ def innovations(section: SectionSurvey, survey: Survey, book: ShopBook) -> tuple
     case, written = case_of(section, survey, book)
     mean, spread = predicted_as_meant(case, case.heads)
     found = [
-        _innovation(section.key(key), case.fields.index(key), written, mean, spread, limit_of(key, book))
+        _innovation(section.key(key), key, case, written - mean, spread, written, limit_of(key, book))
         for key in predictable(case)
     ]
     if case.runs_over_the_same_spaces:
@@ -108,12 +113,46 @@ def power_of_count_test(section: SectionSurvey, survey: Survey, book: ShopBook) 
     return math.fsum(chances) / len(chances)
 
 
-def _innovation(key: str, place: int, written: Array, mean: Array, spread: Array, limit: float) -> Innovation:
+def _innovation(
+    key: str, name: str, case: Case, apart: Array, spread: Array, written: Array, limit: float
+) -> Innovation:
     """Predict one reading from the others by the conditional normal law."""
+    place = case.fields.index(name)
     coefficients, variance = contrast(place, spread)
-    difference = float(coefficients @ (written - mean))
-    sd_mm = math.sqrt(variance)
-    return Innovation(key, float(written[place]), float(written[place]) - difference, sd_mm, difference / sd_mm, limit)
+    difference, sd_mm = float(coefficients @ apart), math.sqrt(variance)
+    beyond_steps = max(abs(difference) - moving_in_steps_mm(name, case, coefficients, spread), 0.0)
+    z = math.copysign(beyond_steps / sd_mm, difference)
+    return Innovation(key, float(written[place]), float(written[place]) - difference, sd_mm, z, limit)
+
+
+def moving_in_steps_mm(name: str, case: Case, coefficients: Array, spread: Array) -> float:
+    """How much nearer to nought a difference of span and prediction counts, since it moves in steps.
+
+    With whole coefficients the difference takes values one step r apart, and is as rare as a normal value half a step
+    nearer (the continuity correction); with whole halves, values half as far apart. What the coefficients c lack to
+    those, d, blurs this by a variance v = d' S d; the waves in the law of the difference, one a step long, then have
+    the share a = exp(-2 pi^2 v / r^2) of their height, by the characteristic function of rounded readings, and a r / 2
+    is never less than what they can add. A second run's limit is so wide that nothing is taken off there.
+
+    Args:
+        name: the reading that is predicted.
+        case: the section; readings of different steps together move in none.
+        coefficients: weights of the readings in the difference, shape (k,).
+        spread: covariance S of the readings, shape (k, k), mm2.
+
+    Returns:
+        At most half a step, mm.
+    """
+    step_mm = max(case.steps_mm, default=0.0)
+    if name != "span" or step_mm <= 0.0 or max(case.u_mm) - min(case.u_mm) > 1e-9:
+        return 0.0
+    return max(_half_of_steps(step_mm / parts, coefficients, parts, spread) for parts in (1, 2))
+
+
+def _half_of_steps(step_mm: float, coefficients: Array, parts: int, spread: Array) -> float:
+    """Half a step of a difference, as far as what its coefficients lack to whole parts does not blur it, mm."""
+    short = coefficients - np.round(coefficients * parts) / parts
+    return step_mm / 2.0 * math.exp(-2.0 * math.pi**2 * float(short @ spread @ short) / step_mm**2)
 
 
 def _repeat(key: str, case: Case, written: Array, limit: float) -> Innovation:
@@ -169,6 +208,6 @@ def _chance_to_see(case: Case, true_heads: int, book: ShopBook) -> float:
     for name in predictable(case):
         coefficients, variance = contrast(case.fields.index(name), spread)
         shift = float(coefficients @ (true_mean - mean)) / math.sqrt(variance)
-        limit = limit_of(name, book)
+        limit = limit_of(name, book) + moving_in_steps_mm(name, case, coefficients, spread) / math.sqrt(variance)
         chances.append(beyond(limit, shift, math.sqrt(float(coefficients @ true_spread @ coefficients) / variance)))
     return max(chances)

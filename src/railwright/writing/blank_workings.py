@@ -277,7 +277,9 @@ def _tests() -> dict[str, str]:
     """Predict span and second run each from all the others, by the cofactors of the covariance matrix.
 
     With K the inverse of the matrix, reading i less its prediction is (K d)_i / K_ii, with variance 1 / K_ii. A second
-    run over the spaces of the first is compared with that alone, by how rare so many steps between them are.
+    run over the spaces of the first is compared with that alone, by how rare so many steps between them are. Where
+    nearly whole or half multiples of the runs are compared with the span, the difference moves in such steps, and
+    counts up to half of one nearer.
     """
     spread = "(1.4142135623731*{u_set}/{step})"
     near, far = (f"(({{steps_apart}}-{less})/{spread})" for less in (1, 0))
@@ -292,10 +294,24 @@ def _tests() -> dict[str, str]:
         "det": "{s11}*{c11}+{s12}*{c12}+{s13}*{c13}",
         "pull": "({c12}*{d2}+{c13}*{d3})/{c11}",
         "over": "{d1}+{pull}",
-        "z_span": "{over}/SQRT({det}/{c11})",
+        **_steps_of_difference("", 1),
+        **_steps_of_difference("half_", 2),
+        "nearer": "IF(({has_run}+{has_end})*{step}>0,MAX({in_steps},{half_in_steps}),0)",
+        "z_span": "SIGN({over})*MAX(ABS({over})-{nearer},0)/SQRT({det}/{c11})",
         "steps_apart": "IF({repeat}*{step}>0,ABS({d3}-{d2})/{step},0)",
         "tail": f"IF({{repeat}}*{{step}}*{{u_set}}>0,MIN(0.5,MAX({tail},1E-15)),0.5)",
         "z_end": f"IF({{repeat}}=1,-NORMSINV({{tail}}),IF({{has_run}}*{{has_end}}=1,{usual},0))",
+    }
+
+
+def _steps_of_difference(prefix: str, parts: int) -> dict[str, str]:
+    """Reckon half a step of the span's difference, as far as what the weights lack to whole parts does not blur it."""
+    run, end, blur = (f"{{{prefix}short_{name}}}" for name in ("run", "end", "blur"))
+    return {
+        f"{prefix}short_run": f"{{c12}}/{{c11}}-ROUND({parts}*{{c12}}/{{c11}},0)/{parts}",
+        f"{prefix}short_end": f"{{c13}}/{{c11}}-ROUND({parts}*{{c13}}/{{c11}},0)/{parts}",
+        f"{prefix}short_blur": f"{run}^2*{{s22}}+2*{run}*{end}*{{s23}}+{end}^2*{{s33}}",
+        f"{prefix}in_steps": f"IF({{step}}>0,{{step}}/{2 * parts}*EXP(0-2*PI()^2*{blur}*{parts * parts}/{{step}}^2),0)",
     }
 
 
