@@ -367,10 +367,8 @@ def quiet_cell(cell: Cell, draws: int, book: ShopBook) -> Quiet:
 
 def print_quiet(cells_done: Iterable[Quiet], chosen: list[Cell], draws: int) -> None:
     most, fewer = draws * MORE_DRAWS_UNDER_THE_MODEL, draws * MORE_DRAWS_FOR_ALARMS
-    print(
-        f"\nNo slip: false alarms (% of sections, {most} draws under the model, {fewer} else; in brackets each test) and"
-    )
-    print(f"coverage of 95 % bands (all wires, and the worst wire; {draws} draws)")
+    print(f"\nNo slip: false alarms (% of sections, {most} draws under the model, {fewer} else; in brackets each test)")
+    print(f"and coverage of 95 % bands (all wires, and the worst wire; {draws} draws)")
     print(f"{'heads':>5} {'step':>8} {'2nd':>4} | " + " | ".join(f"{world:^38}" for world in WORLDS))
     found = []
     for quiet in cells_done:
