@@ -247,9 +247,10 @@ def tests_of(case: Case, written: np.ndarray, book: ShopBook) -> list[tuple[np.n
     z = []
     for name in predictable(case):
         coefficients, variance = contrast(case.fields.index(name), spread)
-        apart, nearer = (written - mean) @ coefficients, moving_in_steps_mm(name, case, coefficients, spread)
+        apart, limit = (written - mean) @ coefficients, limit_of(name, book)
+        nearer = moving_in_steps_mm(name, case, coefficients, (mean, spread), limit)
         each = np.sign(apart) * np.maximum(np.abs(apart) - nearer, 0.0) / math.sqrt(variance)
-        z.append((each, limit_of(name, book)))
+        z.append((each, limit))
     if case.runs_over_the_same_spaces:
         apart = np.round(written[:, 2] - written[:, 1], 9)
         each = np.array([repeat_z(d, case.u_mm[1:], case.steps_mm[1:]) for d in apart.tolist()])

@@ -25,8 +25,8 @@ def tied(span=SPAN, **more):
 
 def nearer_mm(here, sheet):
     case, _ = case_of(here, sheet, book())
-    _, spread = predicted_as_meant(case, case.heads)
-    return moving_in_steps_mm("span", case, contrast(0, spread)[0], spread)
+    moments = predicted_as_meant(case, case.heads)
+    return moving_in_steps_mm("span", case, contrast(0, moments[1])[0], moments, 2.6)
 
 
 @pytest.mark.parametrize(("steps", "found"), [(-3, True), (-2, False), (0, False), (2, False), (3, True)])
@@ -78,6 +78,6 @@ def test_no_more_false_alarms_than_the_normal_law_has(heads, register, second, s
     lengths += [gaps[:, :7].sum(axis=1)] if second else []
     written = np.round((np.stack(lengths) + rng.normal(0.0, U_SET, (len(lengths), 60_000))) / step) * step
     apart = np.abs(coefficients @ (written - mean[:, None])) / math.sqrt(variance)
-    limit = 2.6 + moving_in_steps_mm("span", case, coefficients, spread) / math.sqrt(variance)
+    limit = 2.6 + moving_in_steps_mm("span", case, coefficients, (mean, spread), 2.6) / math.sqrt(variance)
     assert (apart > 2.6).mean() > 0.01  # what the normal law alone would ask
     assert (apart > limit).mean() < 0.0095
