@@ -141,7 +141,8 @@ def moving_in_steps_mm(name: str, case: Case, coefficients: Array, moments: tupl
     hazard g of the normal law there, the chance is more by 2 g sum_h a_h (g cos t - h w s sin t) / (g^2 + (h w s)^2),
     t = h w (k s + m), for the upper end, as for an exponential tail; and by Edgeworth's series it is less by
     g K (k^3 - 3 k) / 24, the roundings having the excess -K = -r^4 sum c^4 / (120 s^4). Where both ends together have a
-    twentieth more than their due, the difference counts a_1 r / 2 nearer, more than any wave can add (the continuity correction).
+    twentieth more than their due, the difference counts a_1 r / 2 nearer, more than any wave can add (the continuity
+    correction).
     A second run's limit is so wide that nothing is taken off there.
 
     Args:
