@@ -154,7 +154,7 @@ def test_a_second_run_has_a_limit_of_its_own():
     """Two tests of one section together raise no more false alarms than one alone."""
     off = section(dampers=20, span_mm=SPAN, run_mm=RUN, run_end_mm=RUN + 7.5)
     span_test, second_test = innovations(off, SHEET, book())
-    assert (span_test.limit, second_test.limit) == (2.6, 3.4)
+    assert (span_test.limit, second_test.limit) == (2.6, 3.7)
     z = abs(second_test.z)
     assert diagnose(off, SHEET, book(slip_k=9.0, slip_k_second=z + 1e-9)) is None
     assert diagnose(off, SHEET, book(slip_k=9.0, slip_k_second=z - 1e-9)) is not None

@@ -346,7 +346,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(
         "Slips",
         "slip_k_second",
-        3.4,
+        3.7,
         "sd",
         "A second run is one more test of the same section, so its limit is wider: both tests together then raise no more false alarms than one alone, 1 in 100.",
     ),

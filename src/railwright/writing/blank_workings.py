@@ -18,6 +18,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from railwright.book.model import ShopBook
 from railwright.computing.compute import PITCH_DOUBT
 from railwright.computing.gap_model import RUN_HEADS, GapPrior, Sight, predicted, prior_of, run_sight, span_sight
+from railwright.computing.slip_tests import MORE_THAN_DUE
 from railwright.survey.fields import STEPS, fields_of_section
 from railwright.survey.notes import LAST_NOTE
 from railwright.survey.records import Survey
@@ -277,7 +278,9 @@ def _tests() -> dict[str, str]:
     """Predict span and second run each from all the others, by the cofactors of the covariance matrix.
 
     With K the inverse of the matrix, reading i less its prediction is (K d)_i / K_ii, with variance 1 / K_ii. A second
-    run over the spaces of the first is compared with that alone, by how rare so many steps between them are.
+    run over the spaces of the first is compared with that alone, by how rare so many steps between them are. Where
+    nearly whole or half multiples of the runs are compared with the span, the difference moves in such steps, and may
+    count up to half of one nearer.
     """
     spread = "(1.4142135623731*{u_set}/{step})"
     near, far = (f"(({{steps_apart}}-{less})/{spread})" for less in (1, 0))
@@ -292,10 +295,41 @@ def _tests() -> dict[str, str]:
         "det": "{s11}*{c11}+{s12}*{c12}+{s13}*{c13}",
         "pull": "({c12}*{d2}+{c13}*{d3})/{c11}",
         "over": "{d1}+{pull}",
-        "z_span": "{over}/SQRT({det}/{c11})",
+        "hazard": "EXP(0-{slip_k}^2/2)/SQRT(2*PI())/(1-NORMSDIST({slip_k}))",
+        "fewer": "{hazard}*{step}^4*(1+({c12}^4+{c13}^4)/{c11}^4)/120*({c11}/{det})^2*({slip_k}^3-3*{slip_k})/24",
+        **_steps_of_difference("step_", 1),
+        **_steps_of_difference("half_", 2),
+        "nearer": "IF(({has_run}+{has_end})*{step}>0,MAX({step_nearer},{half_nearer}),0)",
+        "z_span": "SIGN({over})*MAX(ABS({over})-{nearer},0)/SQRT({det}/{c11})",
         "steps_apart": "IF({repeat}*{step}>0,ABS({d3}-{d2})/{step},0)",
         "tail": f"IF({{repeat}}*{{step}}*{{u_set}}>0,MIN(0.5,MAX({tail},1E-15)),0.5)",
         "z_end": f"IF({{repeat}}=1,-NORMSINV({{tail}}),IF({{has_run}}*{{has_end}}=1,{usual},0))",
+    }
+
+
+def _steps_of_difference(prefix: str, parts: int) -> dict[str, str]:
+    """Reckon half a step of the span's difference where moving in such steps brings more false alarms than are due.
+
+    ``moving_in_steps_mm`` has the formulas: the height of the first wave, and the waves' share at either end.
+    """
+    run, end, blur, height, wave, middle = (
+        f"{{{prefix}{name}}}" for name in ("short_run", "short_end", "blur", "height", "wave", "middle")
+    )
+    ends = "+".join(
+        f"{height}^{h * h}*({{hazard}}*COS({angle})-{h}*{wave}*SIN({angle}))/({{hazard}}^2+({h}*{wave})^2)"
+        for h in (1, 2, 3)
+        for angle in (f"{h}*({{slip_k}}*{wave}+{middle})", f"{h}*({{slip_k}}*{wave}-{middle})")
+    )
+    return {
+        f"{prefix}short_run": f"{{c12}}/{{c11}}-ROUND({parts}*{{c12}}/{{c11}},0)/{parts}",
+        f"{prefix}short_end": f"{{c13}}/{{c11}}-ROUND({parts}*{{c13}}/{{c11}},0)/{parts}",
+        f"{prefix}blur": f"{run}^2*{{s22}}+2*{run}*{end}*{{s23}}+{end}^2*{{s33}}",
+        f"{prefix}turn": f"IF({{step}}>0,{2 * parts}*PI()/{{step}},0)",
+        f"{prefix}height": f"EXP(0-MIN(50,{blur}*{{{prefix}turn}}^2/2))",
+        f"{prefix}wave": f"{{{prefix}turn}}*SQRT({{det}}/{{c11}})",
+        f"{prefix}middle": f"{{{prefix}turn}}*({{head}}+({{heads}}-1)*{{pitch}}"
+        f"+7*{{pitch}}*(({{c12}}+{{c13}})/{{c11}}-{run}-{end}))",
+        f"{prefix}nearer": f"IF({{hazard}}*({ends})-{{fewer}}>{MORE_THAN_DUE},{{step}}/{2 * parts}*{height},0)",
     }
 
 
