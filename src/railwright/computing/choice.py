@@ -245,9 +245,11 @@ def in_one_piece(options: Sequence[Option], book: ShopBook) -> list[Option]:
 
 def _hollow_fits(bar: Bar, foot: Hardware, segment: Segment, book: ShopBook) -> bool:
     """Say whether the hollow over a screw, reckoned without shims, leaves wall over it and most of the stiffness."""
+    if not segment.screws:
+        return True
     depth = hollow_depth(book.value("guide_screw_proud"), foot.size_mm, book.value("screw_clearance"))
     reach, carrier = reach_of_hollows(bar, book), bar.carrier
-    if not segment.screws or depth == 0.0 or reach == 0.0:
+    if depth == 0.0 or reach == 0.0:
         return True
     wall = carrier.height_mm if carrier.shape == "flat" else carrier.wall_mm
     return depth < wall and stiffness_lost(carrier, reach, depth) <= MOST_LOST

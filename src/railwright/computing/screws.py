@@ -6,6 +6,7 @@ and ISO 10642 as printed in suppliers' copies of those tables; wood-screw heads 
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal
 
 Fit = Literal["fine", "medium", "coarse"]
@@ -48,6 +49,7 @@ def known_screws() -> tuple[str, ...]:
     return metric + tuple(f"{WOOD_STANDARD} {number}" for number in WOOD_HEADS_IN)
 
 
+@lru_cache(maxsize=64)  # asked for every carrier of every section, with one and the same name
 def head_diameter(screw: str) -> float:
     """Largest head diameter of a screw named by standard and size.
 
