@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from sqlite3 import Connection
 
 import click
 
 from railwright.commands.failures import OK, Stop, sentences
+from railwright.commands.ledger_option import folder_to_write, ledger_to_read, ledger_trouble
 
 
 @click.command()
-@click.option(
-    "--ledger",
-    required=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="The ledger that railwright process keeps.",
-)
-@click.option("-o", "--out", required=True, type=click.Path(path_type=Path), help="Folder to write; made new.")
+@ledger_to_read
+@folder_to_write
 @click.option(
     "--format", "form", type=click.Choice(["csv", "parquet"]), default="csv", show_default=True, help="Kind of files."
 )
@@ -27,8 +22,8 @@ def export(ledger: Path, out: Path, form: str) -> int:
 
     Writes one file a table to OUT. The ledger is only read.
     """
-    from railwright.commands.ask_ledger import read_from
     from railwright.commands.outputs import written_to
+    from railwright.ledger.connection import opened_to_read
     from railwright.reporting.tidy import DICTIONARY, TABLES
     from railwright.writing.csv_files import write_csv
     from railwright.writing.parquet_files import NoParquet, write_parquet
@@ -36,16 +31,16 @@ def export(ledger: Path, out: Path, form: str) -> int:
     write = write_csv if form == "csv" else write_parquet
     counts: dict[str, int] = {}
 
-    def tell_all(connection: Connection) -> None:
-        def build(target: Path) -> None:
-            for table in (*TABLES, DICTIONARY):
-                path = target / f"{table.name}.{form}"
-                counts[path.name] = write(table.columns, table.rows(connection), path)
-
-        written_to(out, ledger, build, main=f"{DICTIONARY.name}.")
-
     try:
-        read_from(ledger, tell_all)  # once for all tables, so that they are of one moment
+        # opened once for all tables, so that they are of one moment
+        with ledger_trouble(), opened_to_read(ledger) as connection:
+
+            def build(target: Path) -> None:
+                for table in (*TABLES, DICTIONARY):
+                    path = target / f"{table.name}.{form}"
+                    counts[path.name] = write(table.columns, table.rows(connection), path)
+
+            written_to(out, ledger, build, main=f"{DICTIONARY.name}.")
     except NoParquet as trouble:
         raise Stop(f"{trouble}.") from trouble
     for name, rows in counts.items():

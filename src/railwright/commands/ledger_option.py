@@ -8,10 +8,23 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import click
+
 from railwright.commands.failures import USAGE, Stop
 
 if TYPE_CHECKING:
     from railwright.recording import Recording
+
+#: The options of commands that write a folder from a ledger and only read it.
+ledger_to_read = click.option(
+    "--ledger",
+    required=True,
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="The ledger that railwright process keeps.",
+)
+folder_to_write = click.option(
+    "-o", "--out", required=True, type=click.Path(path_type=Path), help="Folder to write; made new."
+)
 
 
 @contextmanager

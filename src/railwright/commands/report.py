@@ -8,16 +8,12 @@ from pathlib import Path
 import click
 
 from railwright.commands.failures import OK, sentences
+from railwright.commands.ledger_option import folder_to_write, ledger_to_read, ledger_trouble
 
 
 @click.command()
-@click.option(
-    "--ledger",
-    required=True,
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="The ledger that railwright process keeps.",
-)
-@click.option("-o", "--out", required=True, type=click.Path(path_type=Path), help="Folder to write; made new.")
+@ledger_to_read
+@folder_to_write
 @click.option(
     "--on",
     type=click.DateTime(["%Y-%m-%d"]),
@@ -31,15 +27,16 @@ def report(ledger: Path, out: Path, on: datetime | None) -> int:
 
     Writes report.html, report.xlsx and a text file a table to OUT. The ledger is only read.
     """
-    from railwright.commands.ask_ledger import read_from
     from railwright.commands.outputs import written_to
+    from railwright.ledger.connection import opened_to_read
     from railwright.reporting.report import report as ask
     from railwright.writing.csv_files import write_csv_files
     from railwright.writing.report_book import write_report_book
     from railwright.writing.report_page import write_report_page
 
     day = on.date() if on else date.today()
-    tables = read_from(ledger, lambda connection: ask(connection, day))
+    with ledger_trouble(), opened_to_read(ledger) as connection:
+        tables = ask(connection, day)
 
     def build(target: Path) -> None:
         write_report_book(tables, day, target / "report.xlsx")

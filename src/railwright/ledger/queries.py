@@ -83,26 +83,31 @@ def orders_of_instruments(connection: sqlite3.Connection, most: int = -1) -> Ite
 
 
 def open_questions(connection: sqlite3.Connection) -> Iterator[sqlite3.Row]:
-    """Go through the findings of severity fix or confirm that still stand, oldest survey first.
+    """Go through the findings of severity fix or confirm that still stand, by technician and then the oldest first.
 
     Args:
         connection: the ledger.
 
     Returns:
-        Rows of order_no, technician, site, maker, model, needed_by, file, first_seen (the moment the survey was
-        recorded), state, rule, severity, field, sheet, cell, message. Cancelled instruments are left out.
+        Rows of technician (or words for none), order_no (or the file), site, needed_by, rule, severity, field, sheet,
+        cell, message, and since (the moment when the same was first found on the instrument). Cancelled instruments
+        are left out.
     """
     return iter(
         connection.execute(
             """
-            SELECT s.order_no, s.technician, s.site, s.maker, s.model, s.needed_by, s.file, e.at AS first_seen,
-              d.state, f.rule, f.severity, f.field, f.sheet, f.cell, f.message
-            FROM current_decision d
-            JOIN survey s ON s.id = d.survey_id
-            JOIN entry e ON e.id = s.entry_id
+            SELECT coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician,
+              coalesce(s.order_no, s.file) AS order_no, s.site, s.needed_by, f.rule, f.severity, f.field,
+              coalesce(f.sheet, r.sheet) AS sheet, coalesce(f.cell, r.cell) AS cell, f.message,
+              (SELECT min(e.at) FROM survey o JOIN decision p ON p.survey_id = o.id JOIN entry e ON e.id = p.entry_id
+                JOIN finding g ON g.decision_id = p.id
+                WHERE o.instrument_id = s.instrument_id AND g.rule = f.rule AND g.field IS f.field) AS since
+            FROM current_decision d JOIN survey s ON s.id = d.survey_id
+            JOIN entry n ON n.id = d.entry_id AND n.state = 'done'
             JOIN finding f ON f.decision_id = d.id AND f.severity <> 'note'
+            LEFT JOIN reading r ON r.survey_id = s.id AND r.field = f.field
             WHERE s.instrument_id NOT IN (SELECT instrument_id FROM cancelled_instrument)
-            ORDER BY s.id, f.number
+            ORDER BY technician, since, s.id, f.number
             """
         )
     )

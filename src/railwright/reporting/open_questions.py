@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from datetime import date
 
+from railwright.ledger.queries import open_questions as open_findings
 from railwright.reporting.tables import Column, Table, day_of, days_between, table
 
 _COLUMNS = (
@@ -31,22 +32,6 @@ def open_questions(connection: sqlite3.Connection, on: date) -> Table:
     Returns:
         One row a question, by technician's name and then the oldest first.
     """
-    rows = connection.execute(
-        """
-        SELECT coalesce(nullif(s.technician, ''), 'an unnamed technician') AS technician,
-          coalesce(s.order_no, s.file) AS order_no, s.site, s.needed_by,
-          f.severity, coalesce(f.sheet, r.sheet) AS sheet, coalesce(f.cell, r.cell) AS cell, f.message,
-          (SELECT min(e.at) FROM survey o JOIN decision p ON p.survey_id = o.id JOIN entry e ON e.id = p.entry_id
-            JOIN finding g ON g.decision_id = p.id
-            WHERE o.instrument_id = s.instrument_id AND g.rule = f.rule AND g.field IS f.field) AS since
-        FROM current_decision d JOIN survey s ON s.id = d.survey_id
-        JOIN entry n ON n.id = d.entry_id AND n.state = 'done'
-        JOIN finding f ON f.decision_id = d.id AND f.severity <> 'note'
-        LEFT JOIN reading r ON r.survey_id = s.id AND r.field = f.field
-        WHERE s.instrument_id NOT IN (SELECT instrument_id FROM cancelled_instrument)
-        ORDER BY technician, since, s.id, f.number
-        """
-    )
     return table(
         "open_questions",
         "Open questions",
@@ -64,6 +49,6 @@ def open_questions(connection: sqlite3.Connection, on: date) -> Table:
                 f"{row['sheet']}!{row['cell']}" if row["cell"] else "",
                 row["message"],
             )
-            for row in rows
+            for row in open_findings(connection)
         ),
     )

@@ -32,10 +32,9 @@ def slips_by_kind(connection: sqlite3.Connection, on: date) -> Table:
         One row a kind, the most frequent first.
     """
     visits = sum(visits_by_technician(connection).values())
-    found = Counter(kind for _, kind in {(slip.survey_id, slip.kind) for slip in slips(connection)})
-    corrected = Counter(
-        kind for _, kind in {(slip.survey_id, slip.kind) for slip in slips(connection) if slip.corrected}
-    )
+    told = list(slips(connection))
+    found = Counter(kind for _, kind in {(slip.survey_id, slip.kind) for slip in told})
+    corrected = Counter(kind for _, kind in {(slip.survey_id, slip.kind) for slip in told if slip.corrected})
     return table(
         "slips_by_kind",
         "Slips by kind",
@@ -61,9 +60,9 @@ def slips_by_reading(connection: sqlite3.Connection, on: date) -> Table:
     Returns:
         One row a reading, the most frequent first. A reading that is missing was not taken, so it counts on both sides.
     """
-    taken = readings_taken(connection)
-    found = Counter(slip.reading for slip in slips(connection))
-    corrected = Counter(slip.reading for slip in slips(connection) if slip.corrected)
+    taken, told = readings_taken(connection), list(slips(connection))
+    found = Counter(slip.reading for slip in told)
+    corrected = Counter(slip.reading for slip in told if slip.corrected)
     of = {reading: max(taken.get(reading, 0), number) for reading, number in found.items()}
     return table(
         "slips_by_reading",
