@@ -184,3 +184,13 @@ def test_contact_settles_on_supple_bars_with_many_strings_in_doubt(seed):
 def test_giving_up_is_said():
     contact = press(beam(ei=2e4), STRINGS, np.ones(5), np.array([5.0, 5.0, 0.2, 5.0, -0.2]), most_rounds=1)
     assert not contact.converged
+
+
+@given(loaded())
+def test_sag_is_the_largest_deflection_on_level_stations(of):
+    whole, points, forces = of
+    level = Beam(whole.start, whole.end, whole.ei, whole.weight, whole.stations, np.zeros_like(whole.stations))
+    everywhere = np.concatenate([[whole.start], points, [whole.end]])
+    alone = bend(level, everywhere, np.concatenate([[0.0], forces, [0.0]]))
+    contact = press(whole, points, forces, np.full(points.size, 100.0))
+    assert contact.sag_mm == pytest.approx(np.abs(alone.deflection).max(), rel=1e-9, abs=1e-12)

@@ -7,7 +7,7 @@ beam's own weight. Matrices: the cubic-Hermite beam element of every textbook on
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -48,31 +48,48 @@ class Bent:
 
 @dataclass(frozen=True, slots=True)
 class Contact:
-    """Who presses: ``force`` on every string (N), ``pressing`` of the felt there (mm), rounds, and if it settled."""
+    """Who presses: ``force`` on every string (N), ``pressing`` of the felt there (mm), rounds, and if it settled.
+
+    ``sag_mm`` is the largest deflection at a string or an end under the same forces were all stations level.
+    """
 
     force: Array
     pressing: Array
     bent: Bent
+    sag_mm: float
     rounds: int
     converged: bool
 
 
-def element_stiffness(length: float, ei: float) -> Array:
-    """Stiffness of a beam element for deflection and slope at both nodes, shape (4, 4), N/mm and N."""
-    a = length
-    return (ei / a**3) * np.array(
+def element_stiffness(lengths: Array, ei: float) -> Array:
+    """Stiffness of beam elements for deflection and slope at both nodes.
+
+    Args:
+        lengths: of the elements, shape (m,), mm.
+        ei: bending stiffness, N mm2.
+
+    Returns:
+        Matrices, shape (m, 4, 4); rows and columns are deflection and slope at the first and at the second node, so
+        that entries are in N/mm, N and N mm.
+    """
+    a = lengths
+    rows = np.array(
         [
-            [12.0, 6 * a, -12.0, 6 * a],
-            [6 * a, 4 * a * a, -6 * a, 2 * a * a],
-            [-12.0, -6 * a, 12.0, -6 * a],
-            [6 * a, 2 * a * a, -6 * a, 4 * a * a],
+            [12.0 / a**3, 6.0 / a**2, -12.0 / a**3, 6.0 / a**2],
+            [6.0 / a**2, 4.0 / a, -6.0 / a**2, 2.0 / a],
+            [-12.0 / a**3, -6.0 / a**2, 12.0 / a**3, -6.0 / a**2],
+            [6.0 / a**2, 2.0 / a, -6.0 / a**2, 4.0 / a],
         ]
     )
+    stiffness: Array = ei * np.moveaxis(rows, -1, 0)
+    return stiffness
 
 
-def element_load(length: float, weight: float) -> Array:
-    """Nodal forces and moments that stand for a uniform load on an element, shape (4,)."""
-    return weight * length / 2 * np.array([1.0, length / 6, 1.0, -length / 6])
+def element_load(lengths: Array, weight: float) -> Array:
+    """Nodal forces (N) and moments (N mm) that stand for a uniform load (N/mm) on elements, shape (m, 4)."""
+    ends = np.stack([np.ones_like(lengths), lengths / 6, np.ones_like(lengths), -lengths / 6], axis=-1)
+    load: Array = weight * lengths[:, None] / 2 * ends
+    return load
 
 
 def bend(beam: Beam, points: Array, forces: Array) -> Bent:
@@ -89,27 +106,38 @@ def bend(beam: Beam, points: Array, forces: Array) -> Bent:
     Raises:
         ValueError: fewer than two stations, or a point or station beyond the beam.
     """
-    inverse = _solve(beam, points, forces[:, None])
-    return Bent(inverse[0][:, 0], inverse[1][:, 0])
+    deflections, reactions = _solve(beam, points, forces[:, None], beam.settlement[:, None])
+    return Bent(deflections[:, 0], reactions[:, 0])
 
 
 def flexibility(beam: Beam, points: Array) -> Array:
     """Deflection at every point (row) for one newton at every point (column), shape (m, m), mm/N."""
-    bare = Beam(beam.start, beam.end, beam.ei, 0.0, beam.stations, np.zeros_like(beam.settlement))
-    return _solve(bare, points, np.eye(points.size))[0]
+    bare = replace(beam, weight=0.0)
+    return _solve(bare, points, np.eye(points.size), np.zeros((beam.stations.size, points.size)))[0]
 
 
-def _solve(beam: Beam, points: Array, forces: Array) -> tuple[Array, Array]:
-    """Deflections at the points and reactions for several columns of forces at once."""
+def _bent_and_sag(beam: Beam, points: Array, forces: Array) -> tuple[Bent, float]:
+    """Deflect a beam as it is, and in one go the same beam on level stations: its largest deflection, ends included."""
+    every = np.concatenate([[beam.start], points, [beam.end]])
+    loads = np.concatenate([[0.0], forces, [0.0]])
+    settlements = np.stack([beam.settlement, np.zeros_like(beam.settlement)], axis=1)
+    deflections, reactions = _solve(beam, every, np.stack([loads, loads], axis=1), settlements)
+    return Bent(deflections[1:-1, 0], reactions[:, 0]), float(np.abs(deflections[:, 1]).max())
+
+
+def _solve(beam: Beam, points: Array, forces: Array, settlements: Array) -> tuple[Array, Array]:
+    """Deflections at the points and reactions for several columns of forces and settlements at once."""
     _check(beam, points)
     nodes, stiffness, own = _assembled(beam, points)
     at_points, at_stations = _nearest(nodes, points), _nearest(nodes, beam.stations)
     load = np.repeat(own[:, None], forces.shape[1], axis=1)
     np.add.at(load, 2 * at_points, forces)
     held = 2 * at_stations
-    free = np.setdiff1d(np.arange(own.size), held)
+    is_free = np.ones(own.size, dtype=np.bool_)
+    is_free[held] = False
+    free = np.flatnonzero(is_free)
     moved = np.zeros_like(load)
-    moved[held] = beam.settlement[:, None]
+    moved[held] = settlements
     moved[free] = np.linalg.solve(
         stiffness[np.ix_(free, free)], load[free] - stiffness[np.ix_(free, held)] @ moved[held]
     )
@@ -134,12 +162,11 @@ def _assembled(beam: Beam, points: Array) -> tuple[Array, Array, Array]:
     """Nodes at the ends, stations and points; the stiffness of all elements together; their own weight."""
     every = np.unique(np.concatenate([[beam.start, beam.end], beam.stations, points]))
     nodes = every[np.concatenate([[True], np.diff(every) > _SAME_MM])]
-    stiffness = np.zeros((2 * nodes.size, 2 * nodes.size))
-    own = np.zeros(2 * nodes.size)
-    for i, length in enumerate(np.diff(nodes)):
-        span = slice(2 * i, 2 * i + 4)
-        stiffness[span, span] += element_stiffness(float(length), beam.ei)
-        own[span] += element_load(float(length), beam.weight)
+    lengths = np.diff(nodes)
+    freedoms = 2 * np.arange(lengths.size)[:, None] + np.arange(4)
+    stiffness, own = np.zeros((2 * nodes.size, 2 * nodes.size)), np.zeros(2 * nodes.size)
+    np.add.at(stiffness, (freedoms[:, :, None], freedoms[:, None, :]), element_stiffness(lengths, beam.ei))
+    np.add.at(own, freedoms, element_load(lengths, beam.weight))
     return nodes, stiffness, own
 
 
@@ -161,15 +188,15 @@ def press(beam: Beam, points: Array, forces: Array, unloaded_pressing: Array, mo
     Returns:
         Forces, pressing and the bent beam; ``converged`` says whether every string obeys.
     """
-    bent = bend(beam, points, forces)
+    bent, sag = _bent_and_sag(beam, points, forces)
     pressing = unloaded_pressing - bent.deflection
     if (pressing > 0.0).all():
-        return Contact(forces, pressing, bent, 1, True)
+        return Contact(forces, pressing, bent, sag, 1, True)
     supple = flexibility(beam, points)
     reach = unloaded_pressing - bend(beam, points, np.zeros_like(forces)).deflection
     carried, rounds, settled = _settled(_Strings((supple + supple.T) / 2, reach, forces), most_rounds)
-    bent = bend(beam, points, carried)
-    return Contact(carried, unloaded_pressing - bent.deflection, bent, rounds, settled)
+    bent, sag = _bent_and_sag(beam, points, carried)
+    return Contact(carried, unloaded_pressing - bent.deflection, bent, sag, rounds, settled)
 
 
 class _Strings(NamedTuple):

@@ -9,7 +9,7 @@ import numpy as np
 
 from railwright.book.model import Hardware, ShopBook
 from railwright.computing import readings
-from railwright.computing.beam import Beam, Contact, bend, press
+from railwright.computing.beam import Beam, Contact, press
 from railwright.computing.choice import Design, bar_weight, cheapest, reach_of_hollows
 from railwright.computing.judging import conflicts_of, end_stacks_mm, stack_at
 from railwright.computing.lever import Choice, lever_force, lightest_cost
@@ -115,7 +115,7 @@ def _section_result(
 def _designed(known: SectionResult, segment: Segment, design: Design, survey: Survey, book: ShopBook) -> SectionResult:
     """Add the parts, the heights and how the segment bends."""
     bar, carrier, felt = design.option.bar, design.option.bar.carrier, design.option.felt
-    beam, contact = pressed(segment, design, book)
+    _, contact = pressed(segment, design, book)
     _, tight = tightest_of(segment, book, guarded=True)
     share = segment.share(np.array([tight]))
     stack_low, stack_high = end_stacks_mm(segment, design)
@@ -137,7 +137,7 @@ def _designed(known: SectionResult, segment: Segment, design: Design, survey: Su
         guard_mm=book.value("z_p") * float(segment.heights.u_free(share)[0]),
         crank=_crank(design.lift_mm, book),
         lift_mm=design.lift_mm,
-        deflection_mm=_deflection(beam, segment, contact),
+        deflection_mm=contact.sag_mm,
         press_min_mm=float(contact.pressing.min()),
         press_max_mm=float(contact.pressing.max()),
         press_force_n=float(contact.force.sum()),
@@ -177,14 +177,6 @@ def pressed(segment: Segment, design: Design, book: ShopBook) -> tuple[Beam, Con
     return beam, press(
         beam, segment.strings, segment.forces, raised - segment.heights.rest(segment.share(segment.strings))
     )
-
-
-def _deflection(beam: Beam, segment: Segment, contact: Contact) -> float:
-    """Largest deflection under load at a string or an end, shims apart, mm."""
-    level = replace(beam, settlement=np.zeros_like(beam.settlement))
-    points = np.concatenate([[beam.start], segment.strings, [beam.end]])
-    forces = np.concatenate([[0.0], contact.force, [0.0]])
-    return float(np.abs(bend(level, points, forces).deflection).max())
 
 
 def _stations(segment: Segment, design: Design, contact: Contact) -> tuple[Station, ...]:
