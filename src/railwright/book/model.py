@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cached_property
 from typing import Literal
 
 Shape = Literal["flat", "round tube", "square tube"]
@@ -78,9 +80,12 @@ class StockLine:
     row: int = field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ShopBook:
-    """Everything the shop can change. ``rules`` holds one value for every declared key."""
+    """Everything the shop can change. ``rules`` holds one value for every declared key.
+
+    What is asked of catalogue and stock for every section of a week is worked out once: hence no slots.
+    """
 
     name: str
     rules: Mapping[str, float | str]
@@ -113,35 +118,64 @@ class ShopBook:
 
     def parts(self, kind: HardwareKind) -> tuple[Hardware, ...]:
         """List the hardware of one kind, by size and then item code."""
-        return tuple(sorted((part for part in self.hardware if part.kind == kind), key=lambda p: (p.size_mm, p.item)))
+        return self._by_kind.get(kind, ())
 
     def price_per_mm(self, item: str) -> float | None:
         """Give the lowest purchase price of a bar item per millimetre; ``None`` when it cannot be bought."""
-        prices = [
-            float(line.price / line.pack / line.length_mm)
-            for line in self.stock
-            if line.item == item and line.price is not None and line.length_mm > 0 and not line.offcut
-        ]
-        return min(prices, default=None)
-
-    def longest_mm(self, item: str) -> float:
-        """Give the greatest length in which a bar or sheet item is to be had, bought or on the shelf; 0 without any."""
-        return max((float(line.length_mm) for line in self.stock if line.item == item), default=0.0)
+        return self._by_length.get(item)
 
     def price_per_mm2(self, item: str) -> float | None:
         """Give the lowest purchase price of a sheet item per square millimetre; ``None`` when it cannot be bought."""
-        prices = [
-            float(line.price / line.pack / line.length_mm / line.width_mm)
-            for line in self.stock
-            if line.item == item and line.price is not None and line.length_mm * line.width_mm > 0 and not line.offcut
-        ]
-        return min(prices, default=None)
+        return self._by_area.get(item)
 
     def price_each(self, item: str) -> float | None:
         """Give the lowest purchase price of one unit of an item; ``None`` when it cannot be bought."""
-        prices = [
-            float(line.price / line.pack)
+        return self._by_piece.get(item)
+
+    def longest_mm(self, item: str) -> float:
+        """Give the greatest length in which a bar or sheet item is to be had, bought or on the shelf; 0 without any."""
+        return self._longest.get(item, 0.0)
+
+    @cached_property
+    def _by_kind(self) -> dict[HardwareKind, tuple[Hardware, ...]]:
+        kinds: dict[HardwareKind, tuple[Hardware, ...]] = {}
+        for part in sorted(self.hardware, key=lambda part: (part.size_mm, part.item)):
+            kinds[part.kind] = (*kinds.get(part.kind, ()), part)
+        return kinds
+
+    @cached_property
+    def _by_length(self) -> dict[str, float]:
+        return _lowest(
+            (line.item, line.price / line.pack / line.length_mm)
             for line in self.stock
-            if line.item == item and line.price is not None and not line.offcut
-        ]
-        return min(prices, default=None)
+            if line.price is not None and not line.offcut and line.length_mm > 0
+        )
+
+    @cached_property
+    def _by_area(self) -> dict[str, float]:
+        return _lowest(
+            (line.item, line.price / line.pack / line.length_mm / line.width_mm)
+            for line in self.stock
+            if line.price is not None and not line.offcut and line.length_mm * line.width_mm > 0
+        )
+
+    @cached_property
+    def _by_piece(self) -> dict[str, float]:
+        return _lowest(
+            (line.item, line.price / line.pack) for line in self.stock if line.price is not None and not line.offcut
+        )
+
+    @cached_property
+    def _longest(self) -> dict[str, float]:
+        longest: dict[str, float] = {}
+        for line in self.stock:
+            longest[line.item] = max(longest.get(line.item, 0.0), float(line.length_mm))
+        return longest
+
+
+def _lowest(prices: Iterable[tuple[str, Decimal]]) -> dict[str, float]:
+    """Keep the lowest price of every item."""
+    lowest: dict[str, float] = {}
+    for item, price in prices:
+        lowest[item] = min(lowest.get(item, math.inf), float(price))
+    return lowest

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -144,15 +144,14 @@ def outcome_as_read(segment: Segment, book: ShopBook, most_strings: int = MOST_S
     return Outcome(segment, bench, options, sides, design, miss, searched_whole)
 
 
-def _attempts(bench: Bench, lifts: tuple[float, ...]) -> tuple[tuple[Limits, Order], ...]:
-    """List the limits to try, from the strictest to the most lenient."""
-    plain, guarded = (tightest_of(bench.segment, bench.book, guard)[0] for guard in (False, True))
-    return (
-        (Limits(guarded, lifts, True), "cost"),
-        (Limits(guarded, lifts, False), "cost"),
-        (Limits(plain, lifts, True), "low"),
-        (Limits(plain, lifts, False), "low"),
-    )
+def _attempts(bench: Bench, lifts: tuple[float, ...]) -> Iterator[tuple[Limits, Order]]:
+    """Give the limits to try, from the strictest to the most lenient."""
+    guarded, _ = tightest_of(bench.segment, bench.book, guarded=True)
+    yield Limits(guarded, lifts, True), "cost"
+    yield Limits(guarded, lifts, False), "cost"
+    plain, _ = tightest_of(bench.segment, bench.book, guarded=False)
+    yield Limits(plain, lifts, True), "low"
+    yield Limits(plain, lifts, False), "low"
 
 
 def _nearest_miss(

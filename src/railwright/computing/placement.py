@@ -164,25 +164,36 @@ def spans_of(bed: Bed) -> Spans:
     begin = np.searchsorted(bed.strings, bed.places, side="left")
     end = np.searchsorted(bed.strings, bed.places, side="right")
     length, count = bed.places[second] - bed.places[first], end[second] - begin[first]
-    loads = (integrals_of(bed, bed.forces, 0.0), integrals_of(bed, np.zeros_like(bed.forces), 1.0))
-    return Spans(first, second, number, length, begin[first], count, *loads)
+    return Spans(first, second, number, length, begin[first], count, *integrals_of(bed))
 
 
-def integrals_of(bed: Bed, forces: Array, weight: float) -> Integrals:
-    """Integrate loads four times from the bass end and from the treble end, for a stiffness of 1."""
-    front = _integrated(bed.strings - bed.start, bed.places - bed.start, forces, weight)
-    back = _integrated((bed.end - bed.strings)[::-1], (bed.end - bed.places)[::-1], forces[::-1], weight)
-    return Integrals(*front, back[0][::-1], back[1][::-1], -back[2][::-1], back[3][::-1])
+def integrals_of(bed: Bed) -> tuple[Integrals, Integrals]:
+    """Integrate the strings' forces, and a weight of 1, four times from both ends, for a stiffness of 1."""
+    ahead = bed.strings - bed.start, bed.places - bed.start
+    back = (bed.end - bed.strings)[::-1], (bed.end - bed.places)[::-1]
+    by_strings = _both_ways(_forces_integrated(*ahead, bed.forces), _forces_integrated(*back, bed.forces[::-1]))
+    return by_strings, _both_ways(_weight_integrated(*ahead), _weight_integrated(*back))
 
 
-def _integrated(strings: Array, places: Array, forces: Array, weight: float) -> tuple[Array, Array, Array, Array]:
-    """Sum P <x - a>^3 / 6 + w x^4 / 24 at strings and places, and its first two derivatives at the places."""
-    at_strings = np.maximum(strings[:, None] - strings[None, :], 0.0) ** 3 @ forces / 6.0 + weight * strings**4 / 24.0
+_OneWay = tuple[Array, Array, Array, Array]
+
+
+def _both_ways(ahead: _OneWay, back: _OneWay) -> Integrals:
+    return Integrals(*ahead, back[0][::-1], back[1][::-1], -back[2][::-1], back[3][::-1])
+
+
+def _forces_integrated(strings: Array, places: Array, forces: Array) -> _OneWay:
+    """Sum P <x - a>^3 / 6 at strings and places, and its first two derivatives at the places."""
+    between = np.maximum(strings[:, None] - strings[None, :], 0.0)
     arm = np.maximum(places[:, None] - strings[None, :], 0.0)
-    value = arm**3 @ forces / 6.0 + weight * places**4 / 24.0
-    slope = arm**2 @ forces / 2.0 + weight * places**3 / 6.0
-    curvature = arm @ forces + weight * places**2 / 2.0
-    return at_strings, value, slope, curvature
+    square = arm * arm
+    at_strings = (between * between * between) @ forces / 6.0
+    return at_strings, (square * arm) @ forces / 6.0, square @ forces / 2.0, arm @ forces
+
+
+def _weight_integrated(strings: Array, places: Array) -> _OneWay:
+    """Give x^4 / 24 at strings and places, and its first two derivatives at the places."""
+    return strings**4 / 24.0, places**4 / 24.0, places**3 / 6.0, places**2 / 2.0
 
 
 def _together(strings: Integrals, own: Integrals, weight: float, ei: float) -> Integrals:
@@ -441,6 +452,9 @@ class Search:
         some = [done[at : at + _CHUNK] for at in range(0, done.size, _CHUNK)]
         held = [part[self._last_held(front.only(part), bend[part])] for part in some]
         kept = np.concatenate([*held, np.empty(0, dtype=np.intp)])
+        if kept.size == 0:
+            stations = len(earlier) + 2
+            return Sets(np.empty((0, stations), dtype=np.intp), np.empty((0, self.bed.strings.size)))
         chosen, off = self._unrolled(front.only(kept), bend[kept], earlier)
         return Sets(chosen, off)
 

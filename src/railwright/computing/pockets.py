@@ -9,6 +9,7 @@ its own middle height by the parallel-axis theorem. A hollow at one edge also ma
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -82,6 +83,7 @@ def pocketed_inertia(carrier: Carrier, reach_mm: float, depth_mm: float) -> floa
     return profiles.inertia(carrier) - taken.second_mm4 - taken.first_mm3**2 / left
 
 
+@lru_cache(maxsize=1024)  # asked for every section, and few hollows differ
 def stiffness_lost(carrier: Carrier, reach_mm: float, depth_mm: float) -> float:
     """Share of a carrier's bending stiffness that a hollow takes where it is, 0 to 1."""
     return 1.0 - pocketed_inertia(carrier, reach_mm, depth_mm) / profiles.inertia(carrier)
