@@ -126,20 +126,26 @@ class Limits:
 
 @dataclass(slots=True)
 class Bench:
-    """What the designs of one segment share, so that nothing is computed twice."""
+    """What the designs of one segment share, so that nothing is computed twice.
+
+    ``spans``, by the shift of a bar, are the same for the segment under whatever heights.
+    """
 
     segment: Segment
     book: ShopBook
-    beds: dict[float, tuple[Bed, Spans]] = field(default_factory=dict)
+    spans: dict[float, Spans] = field(default_factory=dict)
+    beds: dict[float, Bed] = field(default_factory=dict)
     searches: dict[tuple[str, str, float, float], Search] = field(default_factory=dict)
     budget: Budget = field(default_factory=lambda: Budget(MOST_STRINGS))
 
     def bed(self, bar: Bar) -> tuple[Bed, Spans]:
         """Give the bed of a bar; bars of one shift share it."""
-        if bar.shift_mm not in self.beds:
-            bed = bed_of(self.segment, bar.shift_mm, self.book)
-            self.beds[bar.shift_mm] = (bed, spans_of(bed))
-        return self.beds[bar.shift_mm]
+        shift = bar.shift_mm
+        if shift not in self.beds:
+            self.beds[shift] = bed_of(self.segment, shift, self.book)
+        if shift not in self.spans:
+            self.spans[shift] = spans_of(self.beds[shift])
+        return self.beds[shift], self.spans[shift]
 
     def search(self, option: Option, low: float, high: float) -> Search:
         """Give the search for a bar with its felt and one window of departures."""

@@ -56,23 +56,35 @@ def fit_instrument(
     Returns:
         Sizes, parts and conflicts; a section that lacks a reading has ``None`` where a value cannot be had.
     """
+    return fit_with_outcomes(survey, spacings, notes, slips, book)[0]
+
+
+def fit_with_outcomes(
+    survey: Survey,
+    spacings: Mapping[int, Spacing | None],
+    notes: Sequence[SectionNotes],
+    slips: Mapping[int, Slip | None],
+    book: ShopBook,
+) -> tuple[InstrumentResult, tuple[Outcome | None, ...]]:
+    """Do the same, and give besides what came of the choice for every section by itself, before the lever was asked."""
     top = top_damped(survey.sections)
     segments = [
         segment_of(section, note, spacings.get(section.number), place == top, survey, book)
         for place, (section, note) in enumerate(zip(survey.sections, notes, strict=True))
     ]
-    outcomes = [None if segment is None else outcome_of(segment, book) for segment in segments]
-    outcomes, heavy = _within_lever(outcomes, book)
+    alone = [None if segment is None else outcome_of(segment, book) for segment in segments]
+    outcomes, heavy = _within_lever(alone, book)
     results = tuple(
         _section_result(section, note, spacings.get(section.number), slips.get(section.number), outcome, survey, book)
         for section, note, outcome in zip(survey.sections, notes, outcomes, strict=True)
     )
-    return InstrumentResult(
+    instrument = InstrumentResult(
         sections=tuple(_without_shared(result) for result in results),
         lever_force_n=_lever_force(results, book),
         conflicts=heavy,
         defaults=_shared(results, survey, book),
     )
+    return instrument, tuple(alone)
 
 
 def _section_result(

@@ -20,9 +20,10 @@ from railwright.computing.choice import (
     cheapest,
     in_one_piece,
     options_of,
+    windows_of,
 )
 from railwright.computing.easing import Easing, easing_of
-from railwright.computing.placement import Budget
+from railwright.computing.placement import Budget, Spans
 from railwright.computing.segment import Segment, tightest, with_heights
 from railwright.computing.side import SideChoice
 
@@ -86,23 +87,31 @@ def lifts_of(book: ShopBook) -> tuple[float, ...]:
     return tuple(sorted({part.size_mm for part in book.parts("crank") if part.item in bought}))
 
 
-def outcome_of(segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS) -> Outcome:
+def outcome_of(
+    segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS, before: Outcome | None = None
+) -> Outcome:
     """Choose the parts of one segment.
 
     Args:
         segment: the section's segment.
         book: catalogue and rule values.
         most_strings: how many strings of station sets may be looked at before the search thins out.
+        before: what came of the same segment under other heights, by the same book; it saves work and changes nothing.
 
     Returns:
         The cheapest design that meets every limit with its guard; else the one with the lowest stack that meets them
         without; else the same under gaps at rest eased within their doubt; else the nearest miss.
     """
-    as_read = outcome_as_read(segment, book, most_strings)
+    limits = None if before is None else _limits_still_met(before, segment)
+    if before is not None and limits is not None:
+        bench = Bench(segment, book, before.bench.spans)
+        return replace(before, segment=segment, bench=bench, limits=limits, searched_besides=0)
+    spans: dict[float, Spans] = {} if before is None else before.bench.spans
+    as_read = outcome_as_read(segment, book, most_strings, spans)
     easing = _easing(as_read)
     if easing is None:
         return as_read
-    eased = outcome_as_read(with_heights(segment, easing.heights, book), book, most_strings)
+    eased = outcome_as_read(with_heights(segment, easing.heights, book), book, most_strings, spans)
     if eased.miss:
         return replace(
             as_read,
@@ -110,6 +119,25 @@ def outcome_of(segment: Segment, book: ShopBook, most_strings: int = MOST_STRING
             searched_besides=eased.searched_strings,
         )
     return replace(eased, easing=easing, searched_besides=as_read.searched_strings)
+
+
+def _limits_still_met(before: Outcome, segment: Segment) -> Limits | None:
+    """Give the limits of a segment with no more height than before if the earlier design meets them, else ``None``.
+
+    What was best among all that met wider limits is best among those that meet narrower ones. The gaps at rest must be
+    as before, so that all designs press alike.
+    """
+    if before.design is None or before.limits is None or not before.guarded or before.easing is not None:
+        return None
+    if segment.levelling != before.segment.levelling:
+        return None
+    highest, _ = tightest_of(segment, before.bench.book, guarded=True)
+    if highest > before.limits.highest_mm:
+        return None
+    limits, design = replace(before.limits, highest_mm=highest), before.design
+    windows = windows_of(design.option, segment, limits, before.bench.book)
+    same = (windows.lift == design.lift_mm) & (windows.shim == design.base_shim_mm)
+    return limits if same.any() else None
 
 
 def _easing(as_read: Outcome) -> Easing | None:
@@ -123,9 +151,11 @@ def _easing(as_read: Outcome) -> Easing | None:
     return easing
 
 
-def outcome_as_read(segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS) -> Outcome:
-    """Choose the parts of one segment for the gaps at rest that it has, without easing them."""
-    bench = Bench(segment, book, budget=Budget(most_strings))
+def outcome_as_read(
+    segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS, spans: dict[float, Spans] | None = None
+) -> Outcome:
+    """Choose the parts of a segment for the gaps at rest that it has, without easing them; ``spans`` as in a bench."""
+    bench = Bench(segment, book, {} if spans is None else spans, budget=Budget(most_strings))
     laid = bars_of(segment, book)
     sides = tuple((carrier, choice) for carrier, choice, _ in laid)
     every = options_of(segment, [bar for _, _, bar in laid if bar is not None], book)

@@ -15,7 +15,7 @@ from railwright.computing.judging import conflicts_of
 from railwright.computing.notes_of_sections import notes_of, top_damped
 from railwright.computing.outcome import Outcome, outcome_of
 from railwright.computing.results import Conflict, SectionResult, Spacing, Turn
-from railwright.computing.segment import segment_of
+from railwright.computing.segment import segment_of, with_heights
 from railwright.computing.spacing import placed
 from railwright.survey.findings import State
 from railwright.survey.records import SectionSurvey, Survey
@@ -115,7 +115,9 @@ def turning_points(
     return _turns(survey, number, even_walks(names, reach_mm, 8, _PRECISION_MM), state)
 
 
-def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tuple[Turn, ...]:
+def deciding_turns(
+    survey: Survey, result: SectionResult, book: ShopBook, outcome: Outcome | None = None
+) -> tuple[Turn, ...]:
     """Find how far a reading that decides a section may be off, within 1/8 in and at little cost.
 
     Where nothing is in the way, but one end has little to spare, it is how much less that end's height may be.
@@ -124,6 +126,7 @@ def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tup
         survey: the instrument.
         result: the section as computed, with its conflicts.
         book: catalogue and rule values.
+        outcome: what came of its fit by itself, where that is at hand; else it is fitted again.
 
     Returns:
         Turns as ``turning_points`` gives them, to 0.1 mm; none where neither heights nor ends are in the way or tight,
@@ -137,13 +140,13 @@ def deciding_turns(survey: Survey, result: SectionResult, book: ShopBook) -> tup
 
     def state(changed: Survey) -> State:
         # the wires stay where they are: heights and end room do not bear on them
-        outcome = _outcome(changed, result.section, result.spacing, book, most_strings)
-        if outcome is not None and not outcome.certain:
+        after = _outcome_after(changed, result, book, most_strings, outcome)
+        if after is not None and not after.certain:
             raise _TakesTooLongError
-        return _state(outcome)
+        return _state(after)
 
     try:
-        return _turns(survey, result.section, walks, state)
+        return _turns(survey, result.section, walks, state, None if outcome is None else _state(outcome))
     except _TakesTooLongError:
         return ()
 
@@ -203,6 +206,24 @@ def _outcome(
     return None if segment is None else outcome_of(segment, book, most_strings)
 
 
+def _outcome_after(
+    changed: Survey, result: SectionResult, book: ShopBook, most_strings: int, before: Outcome | None
+) -> Outcome | None:
+    """Fit one section by itself once more, from what is known of it if nothing but heights has changed."""
+    section = _section(changed, result.section)
+    if before is None or _without_heights(section) != _without_heights(before.segment.section):
+        return _outcome(changed, result.section, result.spacing, book, most_strings)
+    heights = heights_of(section, changed, book)
+    if heights is None:
+        return None
+    segment = with_heights(replace(before.segment, section=section), heights, book)
+    return outcome_of(segment, book, most_strings, before)
+
+
+def _without_heights(section: SectionSurvey) -> SectionSurvey:
+    return replace(section, gauge_low_mm=None, gauge_high_mm=None, rest_low_mm=None, rest_high_mm=None)
+
+
 def _state(outcome: Outcome | None) -> State:
     if outcome is None:
         return "hold"
@@ -212,8 +233,14 @@ def _state(outcome: Outcome | None) -> State:
     return "confirm" if rules <= _DOUBTS else "hold"
 
 
-def _turns(survey: Survey, number: int, walks: Iterable[Walk], state: Callable[[Survey], State]) -> tuple[Turn, ...]:
-    before, found = state(survey), []
+def _turns(
+    survey: Survey,
+    number: int,
+    walks: Iterable[Walk],
+    state: Callable[[Survey], State],
+    before: State | None = None,
+) -> tuple[Turn, ...]:
+    before, found = before or state(survey), []
     for walk in walks:
         with suppress(_TakesTooLongError):
             found.append(_turn(survey, _section(survey, number), before, state, walk))
