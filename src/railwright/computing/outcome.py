@@ -27,7 +27,7 @@ from railwright.computing.placement import Budget, Spans
 from railwright.computing.segment import Segment, tightest, with_heights
 from railwright.computing.side import SideChoice
 
-Miss = Literal["", "stack", "lift", "felt", "side", "station", "long", "parts"]
+Miss = Literal["", "stack", "lift", "felt", "side", "station", "long", "parts", "something"]
 
 _EASIER_MM = 2.0
 _BY_TILT: frozenset[Miss] = frozenset({"stack", "felt"})
@@ -83,35 +83,58 @@ def tightest_of(segment: Segment, book: ShopBook, guarded: bool) -> tuple[float,
 
 def lifts_of(book: ShopBook) -> tuple[float, ...]:
     """List the lifts of the shop book's cranks, without repeats, mm."""
-    bought = {line.item for line in book.stock if line.price is not None and not line.offcut}
-    return tuple(sorted({part.size_mm for part in book.parts("crank") if part.item in bought}))
+    return tuple(sorted({part.size_mm for part in book.parts("crank") if book.price_each(part.item) is not None}))
 
 
-def outcome_of(
-    segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS, before: Outcome | None = None
-) -> Outcome:
+def outcome_of(segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS) -> Outcome:
     """Choose the parts of one segment.
 
     Args:
         segment: the section's segment.
         book: catalogue and rule values.
         most_strings: how many strings of station sets may be looked at before the search thins out.
-        before: what came of the same segment under other heights, by the same book; it saves work and changes nothing.
 
     Returns:
         The cheapest design that meets every limit with its guard; else the one with the lowest stack that meets them
         without; else the same under gaps at rest eased within their doubt; else the nearest miss.
     """
-    limits = None if before is None else _limits_still_met(before, segment)
-    if before is not None and limits is not None:
-        bench = Bench(segment, book, before.bench.spans)
+    bench = _bench(segment, book, most_strings, {})
+    as_read = _nearest(_as_read(bench))
+    return _eased_if_that_helps(as_read, most_strings)
+
+
+def outcome_again(segment: Segment, before: Outcome, most_strings: int = MOST_STRINGS) -> Outcome:
+    """Choose the parts of a segment under other heights, from what is known of it.
+
+    Args:
+        segment: the segment of the earlier outcome in all but its heights.
+        before: what came of it, by the same shop book.
+        most_strings: as for ``outcome_of``.
+
+    Returns:
+        The same design as from nothing. Where there is none it misses something, and what is not looked for.
+    """
+    limits = _limits_still_met(before, segment)
+    book, spans = before.bench.book, before.bench.spans
+    bench = _bench(segment, book, most_strings, spans)
+    if limits is not None:
         return replace(before, segment=segment, bench=bench, limits=limits, searched_besides=0)
-    spans: dict[float, Spans] = {} if before is None else before.bench.spans
-    as_read = outcome_as_read(segment, book, most_strings, spans)
+    as_read = _as_read(bench)
+    if as_read.miss == "something" and _may_hang_on_the_miss(segment, book):
+        as_read = _nearest(as_read)
+    return _eased_if_that_helps(as_read, most_strings)
+
+
+def _bench(segment: Segment, book: ShopBook, most_strings: int, spans: dict[float, Spans]) -> Bench:
+    return Bench(segment, book, spans, budget=Budget(most_strings))
+
+
+def _eased_if_that_helps(as_read: Outcome, most_strings: int) -> Outcome:
+    segment, bench = as_read.segment, as_read.bench
     easing = _easing(as_read)
     if easing is None:
         return as_read
-    eased = outcome_as_read(with_heights(segment, easing.heights, book), book, most_strings, spans)
+    eased = _as_read(_bench(with_heights(segment, easing.heights, bench.book), bench.book, most_strings, bench.spans))
     if eased.miss:
         return replace(
             as_read,
@@ -143,7 +166,7 @@ def _limits_still_met(before: Outcome, segment: Segment) -> Limits | None:
 def _easing(as_read: Outcome) -> Easing | None:
     """Ease the gaps at rest where that may make a difference: a tilt that becomes less, or a lift out of reach."""
     segment, register = as_read.segment, as_read.segment.section.register
-    if register is None or as_read.miss not in {"lift", *_BY_TILT}:
+    if register is None or as_read.miss not in {"something", "lift", *_BY_TILT}:
         return None
     easing = easing_of(segment.heights, register, as_read.bench.book)
     if easing is None or (as_read.miss in _BY_TILT and not easing.heights.tilt_mm < segment.heights.tilt_mm):
@@ -151,11 +174,19 @@ def _easing(as_read: Outcome) -> Easing | None:
     return easing
 
 
-def outcome_as_read(
-    segment: Segment, book: ShopBook, most_strings: int = MOST_STRINGS, spans: dict[float, Spans] | None = None
-) -> Outcome:
-    """Choose the parts of a segment for the gaps at rest that it has, without easing them; ``spans`` as in a bench."""
-    bench = Bench(segment, book, {} if spans is None else spans, budget=Budget(most_strings))
+def _may_hang_on_the_miss(segment: Segment, book: ShopBook) -> bool:
+    """Say whether it takes the kind of miss to know if eased gaps are to be tried: they tilt no less."""
+    register = segment.section.register
+    easing = None if register is None else easing_of(segment.heights, register, book)
+    return easing is not None and not easing.heights.tilt_mm < segment.heights.tilt_mm
+
+
+def _as_read(bench: Bench) -> Outcome:
+    """Choose the parts of a segment for the gaps at rest that it has; where there is no design, the miss is not named.
+
+    Only what rules out every design before any is tried is named at once.
+    """
+    segment, book = bench.segment, bench.book
     laid = bars_of(segment, book)
     sides = tuple((carrier, choice) for carrier, choice, _ in laid)
     every = options_of(segment, [bar for _, _, bar in laid if bar is not None], book)
@@ -164,24 +195,34 @@ def outcome_as_read(
     miss = _hindrance(bench, options, bool(whole), sides)
     if miss:
         return Outcome(segment, bench, options, sides, None, miss)
-    lifts = lifts_of(book)
-    for limits, order in _attempts(bench, lifts):
+    for limits, order in _attempts(bench, options):
         design = cheapest(bench, options, limits, order)
         if design is not None:
             return Outcome(segment, bench, options, sides, design, "", limits=limits, order=order)
-    searched_whole = bench.searched_whole
-    design, miss = _nearest_miss(bench, options, lifts, tightest_of(segment, book, guarded=False)[0])
-    return Outcome(segment, bench, options, sides, design, miss, searched_whole)
+    return Outcome(segment, bench, options, sides, None, "something", bench.searched_whole)
 
 
-def _attempts(bench: Bench, lifts: tuple[float, ...]) -> Iterator[tuple[Limits, Order]]:
+def _attempts(bench: Bench, options: Sequence[Option]) -> Iterator[tuple[Limits, Order]]:
     """Give the limits to try, from the strictest to the most lenient."""
+    lifts, unsure = lifts_of(bench.book), not all(option.bar.sure for option in options)
     guarded, _ = tightest_of(bench.segment, bench.book, guarded=True)
     yield Limits(guarded, lifts, True), "cost"
-    yield Limits(guarded, lifts, False), "cost"
+    if unsure:
+        yield Limits(guarded, lifts, False), "cost"
     plain, _ = tightest_of(bench.segment, bench.book, guarded=False)
     yield Limits(plain, lifts, True), "low"
-    yield Limits(plain, lifts, False), "low"
+    if unsure:
+        yield Limits(plain, lifts, False), "low"
+
+
+def _nearest(outcome: Outcome) -> Outcome:
+    """Find the nearest miss of a segment that has no design."""
+    if outcome.miss != "something":
+        return outcome
+    bench, book = outcome.bench, outcome.bench.book
+    highest, _ = tightest_of(outcome.segment, book, guarded=False)
+    design, miss = _nearest_miss(bench, outcome.options, lifts_of(book), highest)
+    return replace(outcome, design=design, miss=miss)
 
 
 def _nearest_miss(

@@ -13,7 +13,7 @@ from railwright.computing.choice import MOST_STRINGS
 from railwright.computing.heights import heights_of, highest_stack
 from railwright.computing.judging import conflicts_of
 from railwright.computing.notes_of_sections import notes_of, top_damped
-from railwright.computing.outcome import Outcome, outcome_of
+from railwright.computing.outcome import Outcome, outcome_again, outcome_of
 from railwright.computing.results import Conflict, SectionResult, Spacing, Turn
 from railwright.computing.segment import segment_of, with_heights
 from railwright.computing.spacing import placed
@@ -217,7 +217,7 @@ def _outcome_after(
     if heights is None:
         return None
     segment = with_heights(replace(before.segment, section=section), heights, book)
-    return outcome_of(segment, book, most_strings, before)
+    return outcome_again(segment, before, most_strings)
 
 
 def _without_heights(section: SectionSurvey) -> SectionSurvey:
@@ -225,7 +225,7 @@ def _without_heights(section: SectionSurvey) -> SectionSurvey:
 
 
 def _state(outcome: Outcome | None) -> State:
-    if outcome is None:
+    if outcome is None or outcome.miss:
         return "hold"
     rules = {conflict.rule for conflict in conflicts_of(outcome)} - _REMARKS
     if not rules:
