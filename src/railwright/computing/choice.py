@@ -128,7 +128,7 @@ class Limits:
 class Bench:
     """What the designs of one segment share, so that nothing is computed twice.
 
-    ``spans``, by the shift of a bar, are the same for the segment under whatever heights.
+    ``spans`` and ``beds`` go by the shift of a bar, ``searches`` by carrier, felt and window.
     """
 
     segment: Segment
@@ -137,6 +137,18 @@ class Bench:
     beds: dict[float, Bed] = field(default_factory=dict)
     searches: dict[tuple[str, str, float, float], Search] = field(default_factory=dict)
     budget: Budget = field(default_factory=lambda: Budget(MOST_STRINGS))
+
+    def under_other_heights(self, segment: Segment, budget: Budget) -> Bench:
+        """Give the bench of the same segment under other heights, with what they leave as it is.
+
+        Spans stay in any case, beds and finished searches where the gaps at rest, and so the shims, stay.
+        """
+        if not self.segment.rests_like(segment):
+            return Bench(segment, self.book, spans=self.spans, budget=budget)
+        searches = {key: search for key, search in self.searches.items() if search.complete}
+        for search in searches.values():
+            search.budget = budget
+        return Bench(segment, self.book, self.spans, self.beds, searches, budget)
 
     def bed(self, bar: Bar) -> tuple[Bed, Spans]:
         """Give the bed of a bar; bars of one shift share it."""

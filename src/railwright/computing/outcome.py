@@ -23,7 +23,7 @@ from railwright.computing.choice import (
     windows_of,
 )
 from railwright.computing.easing import Easing, easing_of
-from railwright.computing.placement import Budget, Spans
+from railwright.computing.placement import Budget
 from railwright.computing.segment import Segment, tightest, with_heights
 from railwright.computing.side import SideChoice
 
@@ -98,8 +98,7 @@ def outcome_of(segment: Segment, book: ShopBook, most_strings: int = MOST_STRING
         The cheapest design that meets every limit with its guard; else the one with the lowest stack that meets them
         without; else the same under gaps at rest eased within their doubt; else the nearest miss.
     """
-    bench = _bench(segment, book, most_strings, {})
-    as_read = _nearest(_as_read(bench))
+    as_read = _nearest(_as_read(Bench(segment, book, budget=Budget(most_strings))))
     return _eased_if_that_helps(as_read, most_strings)
 
 
@@ -115,18 +114,13 @@ def outcome_again(segment: Segment, before: Outcome, most_strings: int = MOST_ST
         The same design as from nothing. Where there is none it misses something, and what is not looked for.
     """
     limits = _limits_still_met(before, segment)
-    book, spans = before.bench.book, before.bench.spans
-    bench = _bench(segment, book, most_strings, spans)
+    bench = before.bench.under_other_heights(segment, Budget(most_strings))
     if limits is not None:
         return replace(before, segment=segment, bench=bench, limits=limits, searched_besides=0)
     as_read = _as_read(bench)
-    if as_read.miss == "something" and _may_hang_on_the_miss(segment, book):
+    if as_read.miss == "something" and _may_hang_on_the_miss(segment, bench.book):
         as_read = _nearest(as_read)
     return _eased_if_that_helps(as_read, most_strings)
-
-
-def _bench(segment: Segment, book: ShopBook, most_strings: int, spans: dict[float, Spans]) -> Bench:
-    return Bench(segment, book, spans, budget=Budget(most_strings))
 
 
 def _eased_if_that_helps(as_read: Outcome, most_strings: int) -> Outcome:
@@ -134,7 +128,8 @@ def _eased_if_that_helps(as_read: Outcome, most_strings: int) -> Outcome:
     easing = _easing(as_read)
     if easing is None:
         return as_read
-    eased = _as_read(_bench(with_heights(segment, easing.heights, bench.book), bench.book, most_strings, bench.spans))
+    eased_segment = with_heights(segment, easing.heights, bench.book)
+    eased = _as_read(bench.under_other_heights(eased_segment, Budget(most_strings)))
     if eased.miss:
         return replace(
             as_read,
@@ -152,7 +147,7 @@ def _limits_still_met(before: Outcome, segment: Segment) -> Limits | None:
     """
     if before.design is None or before.limits is None or not before.guarded or before.easing is not None:
         return None
-    if segment.levelling != before.segment.levelling:
+    if not segment.rests_like(before.segment):
         return None
     highest, _ = tightest_of(segment, before.bench.book, guarded=True)
     if highest > before.limits.highest_mm:

@@ -263,10 +263,16 @@ class Search:
         self.bent = bed.slope_left + self.loads.at_strings
         self.onward: tuple[Index, Index] | None = None
         self.fronts: list[Front] = []
+        self.found: dict[int, Sets | None] = {}
         self.complete = True
 
     def sets(self, stations: int) -> Sets | None:
         """Give every admissible set of so many stations; ``None`` where there is none of this size or larger."""
+        if stations not in self.found:
+            self.found[stations] = self._sets(stations)
+        return self.found[stations]
+
+    def _sets(self, stations: int) -> Sets | None:
         if self.budget.gone:
             self.complete = False
             return None

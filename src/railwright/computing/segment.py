@@ -118,6 +118,11 @@ class Segment:
         """Treble end of the segment along the damper line, mm."""
         return self.span_mm + self.ends.out_high_mm
 
+    def rests_like(self, other: Segment) -> bool:
+        """Say whether the gaps at rest of the same segment under other heights are the same."""
+        ends = (self.heights.low, other.heights.low), (self.heights.high, other.heights.high)
+        return self.levelling == other.levelling and all(one.rest_mm == two.rest_mm for one, two in ends)
+
     def share(self, x_mm: Array) -> Array:
         """Say how far from the first string (0) to the last (1)."""
         way: Array = (x_mm - self.strings[0]) / (self.strings[-1] - self.strings[0])
