@@ -32,6 +32,8 @@ Miss = Literal["", "stack", "lift", "felt", "side", "station", "long", "parts", 
 _EASIER_MM = 2.0
 _BY_TILT: frozenset[Miss] = frozenset({"stack", "felt"})
 """What gaps at rest that tilt less may put right."""
+_HINDRANCES: frozenset[Miss] = frozenset({"side", "station", "long", "parts"})
+"""What rules out every design before any is tried, whatever the heights."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +119,7 @@ def outcome_again(segment: Segment, before: Outcome, most_strings: int = MOST_ST
     bench = before.bench.under_other_heights(segment, Budget(most_strings))
     if limits is not None:
         return replace(before, segment=segment, bench=bench, limits=limits, searched_besides=0)
-    as_read = _as_read(bench)
+    as_read = _chosen(bench, before)
     if as_read.miss == "something" and _may_hang_on_the_miss(segment, bench.book):
         as_read = _nearest(as_read)
     return _eased_if_that_helps(as_read, most_strings)
@@ -129,7 +131,7 @@ def _eased_if_that_helps(as_read: Outcome, most_strings: int) -> Outcome:
     if easing is None:
         return as_read
     eased_segment = with_heights(segment, easing.heights, bench.book)
-    eased = _as_read(bench.under_other_heights(eased_segment, Budget(most_strings)))
+    eased = _chosen(bench.under_other_heights(eased_segment, Budget(most_strings)), as_read)
     if eased.miss:
         return replace(
             as_read,
@@ -187,14 +189,20 @@ def _as_read(bench: Bench) -> Outcome:
     every = options_of(segment, [bar for _, _, bar in laid if bar is not None], book)
     whole = in_one_piece(every, book)
     options = tuple(whole or every)
-    miss = _hindrance(bench, options, bool(whole), sides)
-    if miss:
-        return Outcome(segment, bench, options, sides, None, miss)
+    offer = Outcome(segment, bench, options, sides, None, _hindrance(bench, options, bool(whole), sides))
+    return _chosen(bench, offer)
+
+
+def _chosen(bench: Bench, offer: Outcome) -> Outcome:
+    """Choose among what there is to choose from, or what hinders it, both of which heights leave as they are."""
+    options, sides = offer.options, offer.sides
+    if offer.miss in _HINDRANCES:
+        return Outcome(bench.segment, bench, options, sides, None, offer.miss)
     for limits, order in _attempts(bench, options):
         design = cheapest(bench, options, limits, order)
         if design is not None:
-            return Outcome(segment, bench, options, sides, design, "", limits=limits, order=order)
-    return Outcome(segment, bench, options, sides, None, "something", bench.searched_whole)
+            return Outcome(bench.segment, bench, options, sides, design, "", limits=limits, order=order)
+    return Outcome(bench.segment, bench, options, sides, None, "something", bench.searched_whole)
 
 
 def _attempts(bench: Bench, options: Sequence[Option]) -> Iterator[tuple[Limits, Order]]:

@@ -63,8 +63,7 @@ class Bed:
         return (tail <= self.overhang_max + _SLACK) & (tail >= self.foot / 2 - _SLACK)
 
 
-@dataclass(frozen=True, slots=True)
-class Integrals:
+class Integrals(NamedTuple):
     """The loads' fourth integral at strings and places, its slope and curvature at places, from the bass and back."""
 
     at_strings: Array
@@ -94,8 +93,7 @@ class Spans:
     by_weight: Integrals
 
 
-@dataclass(frozen=True, slots=True)
-class Front:
+class Front(NamedTuple):
     """Sets of first stations of one size.
 
     ``pair`` is the last span, ``alpha + beta g`` the second derivative at the last station but one where g is that at
@@ -116,8 +114,7 @@ class Front:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Sets:
+class Sets(NamedTuple):
     """Admissible station sets of one size: ``chosen`` (r, n) places, ``off`` (r, m) how far the felt bends down, mm."""
 
     chosen: Index

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -124,7 +125,11 @@ def meant_sight(case: Case, name: str, u_mm: float, heads: int) -> Sight:
     return run_sight(heads, case.register, "run" if name == "run" else "run_end", u_mm, step_mm)
 
 
+@lru_cache(maxsize=256)  # a section is predicted for its test, and again for the chance that the test sees a miscount
 def predicted_as_meant(case: Case, heads: int) -> tuple[Array, Array]:
-    """Predict a section's readings, mean and covariance, were there so many heads and nothing wrong."""
+    """Predict a section's readings, mean and covariance (not to be written to), were there so many heads."""
     sights = [meant_sight(case, name, u_mm, heads) for name, u_mm in zip(case.fields, case.u_mm, strict=True)]
-    return predicted(sights, case.prior, heads)
+    mean, spread = predicted(sights, case.prior, heads)
+    for array in (mean, spread):
+        array.setflags(write=False)
+    return mean, spread
