@@ -1,14 +1,13 @@
 """The same survey twice changes nothing; a corrected one supersedes the older, and says what changed, by cell."""
 
 from dataclasses import replace
-from datetime import date
 
 import pytest
 
+from kept_surveys import kept_survey
 from ledger_kit import DOUBT, HELD, contents, cut, entered, news, piano, rows
 from railwright.ledger.connection import opened
-from railwright.ledger.queries import open_questions, surveys_of_model
-from railwright.ledger.readings import kept_survey
+from railwright.ledger.queries import open_questions
 from railwright.writing.asking import asked_by_technician
 
 
@@ -174,13 +173,3 @@ def test_open_questions_are_those_of_the_readings_that_count(ledger):
     assert [(row["order_no"], row["rule"], row["cell"]) for row in open_questions(ledger)] == [
         ("R-2", "readings_disagree", "B19")
     ]
-
-
-def test_earlier_surveys_of_a_model_are_those_that_count_newest_first(ledger):
-    entered(ledger, piano("R-1"), piano("R-2", model="c - 172"), piano("R-3", model="D-9"))
-    entered(ledger, piano("R-2", model="C-172", s1_span=305.0), piano("R-4", needed_by=date(2031, 5, 1)))
-    found = surveys_of_model(ledger, "FALK", "C-172")
-    assert [survey.order_no for survey in found] == ["R-4", "R-2", "R-1"]
-    assert found[1].sections[0].span_mm == 305.0
-    assert [one.order_no for one in surveys_of_model(ledger, "Falk", "C-172", before_entry=2)] == ["R-1"]
-    assert surveys_of_model(ledger, "Falk", None) == []

@@ -8,47 +8,6 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 
-from railwright.ledger.identity import model_key
-from railwright.ledger.readings import kept_survey
-from railwright.survey.records import Survey
-
-#: How many earlier pianos of a model are worth looking at; the newest are taken.
-MOST_OF_A_MODEL = 100
-
-
-def surveys_of_model(
-    connection: sqlite3.Connection,
-    maker: str | None,
-    model: str | None,
-    *,
-    before_entry: int | None = None,
-    except_instrument: int | None = None,
-    most: int = MOST_OF_A_MODEL,
-) -> list[Survey]:
-    """Give earlier surveys of one maker and model, as they stand now: none that was superseded.
-
-    Args:
-        connection: the ledger.
-        maker: as written; capitals and blanks do not count.
-        model: as written.
-        before_entry: leave out what was recorded in this entry of the ledger or later. A survey that is processed again
-            must be compared with what was there the first time, or the same survey would not give the same result.
-        except_instrument: leave out this instrument.
-        most: at most so many, the newest.
-
-    Returns:
-        Surveys, the newest first; empty without a model.
-    """
-    key = model_key(maker, model)
-    if key is None:
-        return []
-    rows = connection.execute(
-        "SELECT id FROM survey WHERE model_key = ? AND superseded_by IS NULL AND entry_id < ? AND instrument_id <> ? "
-        "ORDER BY id DESC LIMIT ?",
-        (key, before_entry if before_entry is not None else 1 << 62, except_instrument or 0, most),
-    ).fetchall()
-    return [kept_survey(connection, row["id"]) for row in rows]
-
 
 def entries(connection: sqlite3.Connection, most: int = -1) -> Iterator[sqlite3.Row]:
     """Go through what was entered, the newest first: id, kind, at, machine, folder, out, shop_book; below 0 all."""
