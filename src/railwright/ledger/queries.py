@@ -80,8 +80,9 @@ def order_lines(connection: sqlite3.Connection, open_only: bool = False) -> Iter
         open_only: only those of which something is still to come.
 
     Returns:
-        Rows of all columns of ``order_line``, ``at`` (when it was ordered), ``open`` (still to come) and ``status``:
-        ``ordered``, ``delivered``, ``cancelled``, or ``from the shelf`` where nothing was bought.
+        Rows of all columns of ``order_line``, ``at`` (when it was ordered), ``open`` (still to come), ``orders`` (the
+        order numbers that it is for, after one another) and ``status``: ``ordered``, ``delivered``, ``cancelled``, or
+        ``from the shelf`` where nothing was bought.
     """
     where = "WHERE l.buy > l.delivered + l.cancelled" if open_only else ""
     return iter(
@@ -89,8 +90,10 @@ def order_lines(connection: sqlite3.Connection, open_only: bool = False) -> Iter
             f"""
             SELECT l.*, e.at, l.buy - l.delivered - l.cancelled AS open,
               CASE WHEN l.buy = 0 THEN 'from the shelf' WHEN l.buy > l.delivered + l.cancelled THEN 'ordered'
-                WHEN l.cancelled = l.buy THEN 'cancelled' ELSE 'delivered' END AS status
-            FROM order_line l JOIN entry e ON e.id = l.entry_id {where} ORDER BY l.id
+                WHEN l.cancelled = l.buy THEN 'cancelled' ELSE 'delivered' END AS status,
+              (SELECT group_concat(order_no, ', ') FROM (SELECT n.order_no FROM order_need n
+                WHERE n.order_line_id = l.id ORDER BY n.order_no)) AS orders
+            FROM order_line l JOIN entry e ON e.id = l.entry_id AND e.state = 'done' {where} ORDER BY l.id
             """
         )
     )

@@ -6,6 +6,7 @@ import sqlite3
 from datetime import date
 from decimal import Decimal
 
+from railwright.ledger.queries import order_lines
 from railwright.reporting.tables import Column, Table, day_of, days_between, table
 
 _COLUMNS = (
@@ -34,15 +35,7 @@ def on_the_way(connection: sqlite3.Connection, on: date) -> Table:
     Returns:
         One row a line, by the day needed.
     """
-    rows = connection.execute(
-        """
-        SELECT l.*, e.at, l.buy - l.delivered - l.cancelled AS open,
-          (SELECT group_concat(order_no, ', ') FROM (SELECT n.order_no FROM order_need n WHERE n.order_line_id = l.id
-            ORDER BY n.order_no)) AS orders
-        FROM order_line l JOIN entry e ON e.id = l.entry_id AND e.state = 'done'
-        WHERE l.buy > l.delivered + l.cancelled ORDER BY l.needed_by IS NULL, l.needed_by, l.id
-        """
-    )
+    rows = sorted(order_lines(connection, open_only=True), key=lambda row: (row["needed_by"] or "9999", row["id"]))
     return table(
         "on_the_way",
         "On the way",
