@@ -106,9 +106,12 @@ class View:
     primitives: tuple[Primitive, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Placed:
-    """A view on paper: ``scale`` paper mm to a real mm; ``origin`` is where the view's (0, 0) lies, from below left."""
+    """A view on paper: ``scale`` paper mm to a real mm; ``origin`` is where the view's (0, 0) lies, from below left.
+
+    Each is equal to itself only, so that what is made of one can be kept for the next sheet that shows it.
+    """
 
     view: View
     scale: float
