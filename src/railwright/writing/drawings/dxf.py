@@ -7,7 +7,6 @@ a value, as the format's reference lays down (AC1015, which every CAD and CNC pr
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -26,7 +25,8 @@ from railwright.writing.drawings.primitives import (
     Text,
 )
 
-Tag = tuple[int, str | int | float]
+#: What a group code and its value, or several of them, look like in the file.
+Tags = str
 
 #: Kinds of dimension, with the mark that the block with its picture is its own: rotated; ordinate along x.
 _ROTATED, _ALONG_X = 0 + 32, 6 + 32 + 64
@@ -54,12 +54,13 @@ def render_dxf(sheet: Sheet) -> bytes:
         for primitive in placed.view.primitives:
             draft.add(primitive, placed)
     parts = (
-        shared.head, _spell(draft.extent()), shared.tables, _spell(draft.tables), shared.blocks, _spell(draft.blocks),
-        shared.entities, _spell(draft.entities), shared.tail,
+        shared.head, draft.extent(), shared.tables, *draft.tables, shared.blocks, *draft.blocks,
+        shared.entities, *draft.entities, shared.tail,
     )  # fmt: skip
     return "".join(parts).replace("\n", "\r\n").encode("ascii")
 
 
+@lru_cache(maxsize=4_096)  # the same note names and cautions stand on every drawing
 def words(text: str) -> str:
     """Spell any text in signs that the format has, so that none of them ends a line or is taken for a sign of another.
 
@@ -78,18 +79,28 @@ def _numbered(sign: str) -> str:
     return f"\\U+{ord(sign):04X}" if ord(sign) < 0x10000 else "?"
 
 
-def _spell(tags: Iterable[Tag]) -> str:
-    return "".join([f"{code:3d}\n{_figure(value) if isinstance(value, float) else value}\n" for code, value in tags])
-
-
 @lru_cache(maxsize=16_384)  # most places of a drawing share a coordinate with others
 def _figure(value: float) -> str:
     """Spell a length to a millionth of a mm, never with a power of ten, never ``-0``."""
     return f"{round(value, 6) + 0.0:.6f}"
 
 
-def _place(code: int, point: Point) -> tuple[Tag, Tag, Tag]:
-    return (code, float(point[0])), (code + 10, float(point[1])), (code + 20, 0.0)
+def _tag(code: int, value: str | int | float) -> Tags:
+    return f"{code:3d}\n{_figure(value) if isinstance(value, float) else value}\n"
+
+
+def _tags(*pairs: tuple[int, str | int | float]) -> Tags:
+    return "".join([_tag(code, value) for code, value in pairs])
+
+
+def _place(code: int, point: Point) -> Tags:
+    """Spell a place in real space; the codes of places have two digits."""
+    return f" {code}\n{_figure(float(point[0]))}\n {code + 10}\n{_figure(float(point[1]))}\n {code + 20}\n0.000000\n"
+
+
+def _corner(point: Point) -> Tags:
+    """Spell a corner of a polyline, which has one height for all of them."""
+    return f" 10\n{_figure(float(point[0]))}\n 20\n{_figure(float(point[1]))}\n"
 
 
 @dataclass(slots=True)
@@ -97,36 +108,34 @@ class _Draft:
     """One drawing while it grows: its entities, and the blocks with the pictures of its dimensions."""
 
     shared: Frame
-    entities: list[Tag] = field(default_factory=list)
-    blocks: list[Tag] = field(default_factory=list)
-    tables: list[Tag] = field(default_factory=list)
+    entities: list[Tags] = field(default_factory=list)
+    blocks: list[Tags] = field(default_factory=list)
+    tables: list[Tags] = field(default_factory=list)
     corners: list[Point] = field(default_factory=list)
     _handles: int = FIRST_HANDLE
     _dimensions: int = 0
 
     def add(self, primitive: Primitive, placed: Placed) -> None:
         """Add one primitive of a placed view."""
-        owner = self.shared.model_space
         if isinstance(primitive, (Length, Ordinate)):
             self._add_dimension(primitive, placed)
         else:
-            self.entities += self._plain(primitive, placed, owner)
+            self.entities.append(self._plain(primitive, placed, self.shared.model_space))
 
-    def extent(self) -> list[Tag]:
+    def extent(self) -> Tags:
         """Give the header's tags on the smallest rectangle that holds every line."""
         xs, ys = zip(*(self.corners or [(0.0, 0.0)]), strict=True)
-        return [(9, "$EXTMIN"), *_place(10, (min(xs), min(ys))), (9, "$EXTMAX"), *_place(10, (max(xs), max(ys)))]
+        least, most = _place(10, (min(xs), min(ys))), _place(10, (max(xs), max(ys)))
+        return f"{_tag(9, '$EXTMIN')}{least}{_tag(9, '$EXTMAX')}{most}"
 
     def _handle(self) -> str:
         self._handles += 1
         return f"{self._handles:X}"
 
-    def _entity(self, kind: str, layer: str, owner: str, marker: str) -> list[Tag]:
-        return [
-            (0, kind), (5, self._handle()), (330, owner), (100, "AcDbEntity"), (8, layer), (100, marker)
-        ]  # fmt: skip
+    def _entity(self, kind: str, layer: str, owner: str, marker: str) -> Tags:
+        return f"  0\n{kind}\n  5\n{self._handle()}\n330\n{owner}\n100\nAcDbEntity\n  8\n{layer}\n100\n{marker}\n"
 
-    def _plain(self, primitive: Line | Polyline | Circle | Text, placed: Placed, owner: str) -> list[Tag]:
+    def _plain(self, primitive: Line | Polyline | Circle | Text, placed: Placed, owner: str) -> Tags:
         match primitive:
             case Line(start, end, layer):
                 return self._line(moved(start, placed), moved(end, placed), layer.name, owner)
@@ -135,28 +144,27 @@ class _Draft:
             case Circle(centre, radius, layer):
                 at = moved(centre, placed)
                 self.corners += [(at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius)]
-                return [*self._entity("CIRCLE", layer.name, owner, "AcDbCircle"), *_place(10, at), (40, float(radius))]
+                entity = self._entity("CIRCLE", layer.name, owner, "AcDbCircle")
+                return f"{entity}{_place(10, at)} 40\n{_figure(float(radius))}\n"
             case Text():
                 return self._text(primitive, moved(primitive.at, placed), owner)
 
-    def _line(self, start: Point, end: Point, layer: str, owner: str) -> list[Tag]:
+    def _line(self, start: Point, end: Point, layer: str, owner: str) -> Tags:
         self.corners += [start, end]
-        return [*self._entity("LINE", layer, owner, "AcDbLine"), *_place(10, start), *_place(11, end)]
+        return f"{self._entity('LINE', layer, owner, 'AcDbLine')}{_place(10, start)}{_place(11, end)}"
 
-    def _polyline(self, points: list[Point], layer: str, closed: bool, owner: str) -> list[Tag]:
+    def _polyline(self, points: list[Point], layer: str, closed: bool, owner: str) -> Tags:
         self.corners += points
-        corners: list[Tag] = [tag for point in points for tag in _place(10, point)[:2]]
-        head = self._entity("LWPOLYLINE", layer, owner, "AcDbPolyline")
-        return [*head, (90, len(points)), (70, int(closed)), *corners]
+        entity = self._entity("LWPOLYLINE", layer, owner, "AcDbPolyline")
+        return f"{entity} 90\n{len(points)}\n 70\n{int(closed)}\n{''.join(map(_corner, points))}"
 
-    def _text(self, text: Text, at: Point, owner: str) -> list[Tag]:
+    def _text(self, text: Text, at: Point, owner: str) -> Tags:
         """Write words on the middle of their height; the format repeats its mark and wants the place twice."""
-        across = _ALIGNED[text.anchor]
-        return [
-            *self._entity("TEXT", text.layer.name, owner, "AcDbText"), *_place(10, at), (40, text.height_mm),
-            (1, words(text.text)), (50, text.turn_deg), (7, LETTERS), (72, across), *_place(11, at),
-            (100, "AcDbText"), (73, 2),
-        ]  # fmt: skip
+        entity, across = self._entity("TEXT", text.layer.name, owner, "AcDbText"), _ALIGNED[text.anchor]
+        return (
+            f"{entity}{_place(10, at)} 40\n{_figure(text.height_mm)}\n  1\n{words(text.text)}\n"
+            f" 50\n{_figure(text.turn_deg)}\n  7\n{LETTERS}\n 72\n{across}\n{_place(11, at)}100\nAcDbText\n 73\n2\n"
+        )
 
     def _add_dimension(self, dimension: Length | Ordinate, placed: Placed) -> None:
         """Add a dimension that measures by itself, and the block with its picture for programs that do not."""
@@ -164,30 +172,32 @@ class _Draft:
         name, record = f"*D{self._dimensions}", self._handle()
         picture = picture_of(dimension, placed)
         layer = dimension.layer.name
-        self.tables += [
-            (0, "BLOCK_RECORD"), (5, record), (330, self.shared.block_table), (100, "AcDbSymbolTableRecord"),
-            (100, "AcDbBlockTableRecord"), (2, name), (340, "0"),
-        ]  # fmt: skip
-        self.blocks += [*self._entity("BLOCK", layer, record, "AcDbBlockBegin"), (2, name), (70, 1)]
-        self.blocks += [*_place(10, (0.0, 0.0)), (3, name), (1, "")]
-        for primitive in picture:
-            self.blocks += self._plain(primitive, Placed(placed.view, 1.0, (0.0, 0.0)), record)
-        self.blocks += self._entity("ENDBLK", layer, record, "AcDbBlockEnd")
+        self.tables.append(
+            _tags(
+                (0, "BLOCK_RECORD"), (5, record), (330, self.shared.block_table), (100, "AcDbSymbolTableRecord"),
+                (100, "AcDbBlockTableRecord"), (2, name), (340, "0"),
+            )
+        )  # fmt: skip
+        self.blocks += [self._entity("BLOCK", layer, record, "AcDbBlockBegin"), _tags((2, name), (70, 1))]
+        self.blocks += [_place(10, (0.0, 0.0)), _tags((3, name), (1, ""))]
+        self.blocks += [self._plain(primitive, Placed(placed.view, 1.0, (0.0, 0.0)), record) for primitive in picture]
+        self.blocks.append(self._entity("ENDBLK", layer, record, "AcDbBlockEnd"))
         head = self._entity("DIMENSION", layer, self.shared.model_space, "AcDbDimension")
-        self.entities += [*head, (2, name), *_measure(dimension, placed, picture)]
+        self.entities += [head, _tag(2, name), _measure(dimension, placed, picture)]
 
 
-def _measure(dimension: Length | Ordinate, placed: Placed, picture: list[Drawn]) -> list[Tag]:
+def _measure(dimension: Length | Ordinate, placed: Placed, picture: list[Drawn]) -> Tags:
     """Give the tags by which a program measures a dimension again."""
     letters = next(part for part in picture if isinstance(part, Text))
-    shared: list[Tag] = [*_place(11, letters.at), (71, 5), (42, dimension.value_mm), (1, words(letters.text))]
+    value = _tags((71, 5), (42, dimension.value_mm), (1, words(letters.text)), (3, DIMENSIONS))
+    shared = f"{_place(11, letters.at)}{value}"
     if isinstance(dimension, Ordinate):
         datum = moved((dimension.datum, dimension.y_feature), placed)
         feature = moved((dimension.x, dimension.y_feature), placed)
         foot = moved((dimension.x_text, dimension.y_text), placed)
-        ends: list[Tag] = [(100, "AcDbOrdinateDimension"), *_place(13, feature), *_place(14, foot)]
-        return [*_place(10, datum), (70, _ALONG_X), *shared, (3, DIMENSIONS), *ends]
+        ends = f"{_tag(100, 'AcDbOrdinateDimension')}{_place(13, feature)}{_place(14, foot)}"
+        return f"{_place(10, datum)}{_tag(70, _ALONG_X)}{shared}{ends}"
     left, right = (moved((x, dimension.y_feature), placed) for x in (dimension.x1, dimension.x2))
     line = moved((dimension.x2, dimension.y_line), placed)
-    ends = [(100, "AcDbAlignedDimension"), *_place(13, left), *_place(14, right), (100, "AcDbRotatedDimension")]
-    return [*_place(10, line), (70, _ROTATED), *shared, (3, DIMENSIONS), *ends]
+    ends = f"{_tag(100, 'AcDbAlignedDimension')}{_place(13, left)}{_place(14, right)}"
+    return f"{_place(10, line)}{_tag(70, _ROTATED)}{shared}{ends}{_tag(100, 'AcDbRotatedDimension')}"
