@@ -79,7 +79,7 @@ def _numbered(sign: str) -> str:
     return f"\\U+{ord(sign):04X}" if ord(sign) < 0x10000 else "?"
 
 
-@lru_cache(maxsize=16_384)  # most places of a drawing share a coordinate with others
+@lru_cache(maxsize=1_024)  # most places of a drawing share a coordinate with others; a larger table is slower
 def _figure(value: float) -> str:
     """Spell a length to a millionth of a mm, never with a power of ten, never ``-0``."""
     return f"{round(value, 6) + 0.0:.6f}"
@@ -136,16 +136,15 @@ class _Draft:
         return f"  0\n{kind}\n  5\n{self._handle()}\n330\n{owner}\n100\nAcDbEntity\n  8\n{layer}\n100\n{marker}\n"
 
     def _plain(self, primitive: Line | Polyline | Circle | Text, placed: Placed, owner: str) -> Tags:
-        match primitive:
-            case Line(start, end, layer):
-                return self._line(moved(start, placed), moved(end, placed), layer.name, owner)
-            case Polyline(points, layer, closed):
-                return self._polyline([moved(point, placed) for point in points], layer.name, closed, owner)
-            case Circle(centre, radius, layer):
-                at = moved(centre, placed)
-                self.corners += [(at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius)]
-                entity = self._entity("CIRCLE", layer.name, owner, "AcDbCircle")
-                return f"{entity}{_place(10, at)} 40\n{_figure(float(radius))}\n"
+        layer = primitive.layer.name
+        match primitive:  # without what is in it: looking that up by name is quicker
+            case Line():
+                return self._line(moved(primitive.start, placed), moved(primitive.end, placed), layer, owner)
+            case Polyline():
+                points = [moved(point, placed) for point in primitive.points]
+                return self._polyline(points, layer, primitive.closed, owner)
+            case Circle():
+                return self._circle(moved(primitive.centre, placed), primitive.radius, layer, owner)
             case Text():
                 return self._text(primitive, moved(primitive.at, placed), owner)
 
@@ -157,6 +156,10 @@ class _Draft:
         self.corners += points
         entity = self._entity("LWPOLYLINE", layer, owner, "AcDbPolyline")
         return f"{entity} 90\n{len(points)}\n 70\n{int(closed)}\n{''.join(map(_corner, points))}"
+
+    def _circle(self, at: Point, radius: float, layer: str, owner: str) -> Tags:
+        self.corners += [(at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius)]
+        return f"{self._entity('CIRCLE', layer, owner, 'AcDbCircle')}{_place(10, at)} 40\n{_figure(float(radius))}\n"
 
     def _text(self, text: Text, at: Point, owner: str) -> Tags:
         """Write words on the middle of their height; the format repeats its mark and wants the place twice."""

@@ -60,7 +60,7 @@ def markup(sheet: Sheet) -> str:
     return "\n".join(_layers(sheet))
 
 
-@lru_cache(maxsize=16_384)  # most places of a drawing share a coordinate with others
+@lru_cache(maxsize=1_024)  # most places of a drawing share a coordinate with others; a larger table is slower
 def figure(value: float) -> str:
     """Spell a coordinate with up to three decimals, never ``-0``."""
     text = f"{value:.3f}".rstrip("0").rstrip(".")
@@ -117,17 +117,18 @@ class _Paper:
 
 
 def _marks(primitive: Primitive, paper: _Paper) -> Iterable[str]:
-    match primitive:
-        case Line(start, end):
-            return (_line(paper.at(start), paper.at(end)),)
+    match primitive:  # without what is in it: looking that up by name is quicker
+        case Line():
+            return (_line(paper.at(primitive.start), paper.at(primitive.end)),)
         case Text():
             return (_text(primitive, paper.at(primitive.at)),) if primitive.text else ()
-        case Polyline(points, _, closed):
-            places = _places(map(paper.at, points))
+        case Polyline():
+            places = _places(map(paper.at, primitive.points))
+            closed = primitive.closed
             return (f'<polygon points="{places}"/>' if closed else f'<polyline points="{places}" fill="none"/>',)
-        case Circle(centre, radius):
-            x, y = paper.at(centre)
-            return (f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(radius))}"/>',)
+        case Circle():
+            x, y = paper.at(primitive.centre)
+            return (f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(primitive.radius))}"/>',)
         case Length():
             return _length(primitive, paper)
         case Ordinate():
