@@ -172,6 +172,25 @@ def test_the_same_segment_gives_the_same_drawing() -> None:
     assert render(segment_sheet(sample(3)), "s") == render(segment_sheet(sample(3)), "s")
 
 
+def test_what_is_kept_of_one_drawing_never_shows_on_another() -> None:
+    """Cases drawn in turn share views with their own other sheet; those drawn once each are as good as fresh."""
+    fresh = [render(segment_sheet(sample(number), to_scale), "s") for number in (1, 2, 3) for to_scale in (True, False)]
+    again = [replace(sample(number)) for number in (1, 2, 3)]
+    in_turn = {to_scale: [render(segment_sheet(case, to_scale), "s") for case in again] for to_scale in (False, True)}
+    assert [one for pair in zip(in_turn[True], in_turn[False], strict=True) for one in pair] == fresh
+    shim = replace(again[0].section.stations[0], shim_mm=9.9)
+    other = replace(again[0], section=replace(again[0].section, stations=(shim,)))
+    assert "shim 9.9" in render(segment_sheet(other), "s")
+
+
+def test_a_sheet_that_is_fitted_to_a_page_differs_in_its_scale_only() -> None:
+    true, fitted_sheet = (render(segment_sheet(sample(1), to_scale), "s").splitlines() for to_scale in (True, False))
+    changed = [pair for pair in zip(true, fitted_sheet, strict=True) if pair[0] != pair[1]]
+    assert [[">1:2 on A4, printed at 100 %<" in one, ">not to scale<" in other] for one, other in changed] == [
+        [True] * 2
+    ]
+
+
 def test_a_section_that_could_not_be_sized_has_no_drawing() -> None:
     assert segment_cases(week.survey("a.xlsx", "R"), (SectionResult(1, "bass", 1, 20),), BOOK) == ()
 

@@ -113,6 +113,7 @@ def sheet_values(
     instrument: Instrument, book: ShopBook, cases: tuple[SegmentCase, ...], drawings: list[str]
 ) -> dict[str, Any]:
     """Gather what the shop sheet of one instrument shows; the drawings are our own, already escaped SVG."""
+    names = item_names(book)
     return {
         "instrument": instrument,
         "survey": instrument.survey,
@@ -126,7 +127,7 @@ def sheet_values(
         "segments": [_segment(case) for case in cases],
         "unsized": [s for s in instrument.result.sections if s.carrier is None] if instrument.result else [],
         "drawings": [Markup(drawing) for drawing in drawings],
-        "parts": [(part, item_names(book).get(part.item, "")) for part in instrument.parts],
+        "parts": [(part, names.get(part.item, "")) for part in instrument.parts],
         "defaults": [(field_words(default.field), default) for default in instrument.defaults],
         "turns": turning_words(instrument.result.sections) if instrument.result else (),
         "findings": instrument.findings,

@@ -6,6 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
 
 
+@lru_cache(maxsize=4_096)  # the same sizes of the shop book stand on every page and drawing
 def plain(value: float | Decimal, places: int = 1) -> str:
     """Spell a number with at most so many decimals, halves away from zero.
 

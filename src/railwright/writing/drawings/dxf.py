@@ -7,12 +7,12 @@ a value, as the format's reference lays down (AC1015, which every CAD and CNC pr
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 from railwright.writing.drawings.dimensions import Drawn, moved, picture_of
-from railwright.writing.drawings.dxf_frame import DIMENSIONS, FIRST_HANDLE, LETTERS, Frame, frame
+from railwright.writing.drawings.dxf_frame import DIMENSIONS, FIRST_HANDLE, LETTERS, LINE_END, Frame, frame
 from railwright.writing.drawings.primitives import (
     Circle,
     Length,
@@ -26,11 +26,15 @@ from railwright.writing.drawings.primitives import (
     Text,
 )
 
-Tag = tuple[int, str | int | float]
+#: Group codes and values in turn, as the file has them, one a line.
+Lines = tuple[str, ...]
+
+#: Every group code as the format spells it; the greatest is 1071.
+_CODES = tuple(f"{code:3d}" for code in range(1072))
 
 #: Kinds of dimension, with the mark that the block with its picture is its own: rotated; ordinate along x.
-_ROTATED, _ALONG_X = 0 + 32, 6 + 32 + 64
-_ALIGNED = {"start": 0, "middle": 1, "end": 2}
+_ROTATED, _ALONG_X = str(0 + 32), str(6 + 32 + 64)
+_ALIGNED = {"start": "0", "middle": "1", "end": "2"}
 _UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 
 
@@ -54,12 +58,17 @@ def render_dxf(sheet: Sheet) -> bytes:
         for primitive in placed.view.primitives:
             draft.add(primitive, placed)
     parts = (
-        shared.head, _spell(draft.extent()), shared.tables, _spell(draft.tables), shared.blocks, _spell(draft.blocks),
-        shared.entities, _spell(draft.entities), shared.tail,
+        shared.head, _joined(draft.extent()), shared.tables, _joined(draft.tables), shared.blocks,
+        _joined(draft.blocks), shared.entities, _joined(draft.entities), shared.tail,
     )  # fmt: skip
-    return "".join(parts).replace("\n", "\r\n").encode("ascii")
+    return "".join(parts).encode("ascii")
 
 
+def _joined(lines: Sequence[str]) -> str:
+    return LINE_END.join((*lines, ""))
+
+
+@lru_cache(maxsize=4_096)  # the same note names and cautions stand on every drawing
 def words(text: str) -> str:
     """Spell any text in signs that the format has, so that none of them ends a line or is taken for a sign of another.
 
@@ -78,18 +87,19 @@ def _numbered(sign: str) -> str:
     return f"\\U+{ord(sign):04X}" if ord(sign) < 0x10000 else "?"
 
 
-def _spell(tags: Iterable[Tag]) -> str:
-    return "".join([f"{code:3d}\n{_figure(value) if isinstance(value, float) else value}\n" for code, value in tags])
-
-
-@lru_cache(maxsize=16_384)  # most places of a drawing share a coordinate with others
+@lru_cache(maxsize=1_024)  # most places of a drawing share a coordinate with others; a larger table is slower
 def _figure(value: float) -> str:
     """Spell a length to a millionth of a mm, never with a power of ten, never ``-0``."""
     return f"{round(value, 6) + 0.0:.6f}"
 
 
-def _place(code: int, point: Point) -> tuple[Tag, Tag, Tag]:
-    return (code, float(point[0])), (code + 10, float(point[1])), (code + 20, 0.0)
+def _tags(*pairs: tuple[int, str]) -> Lines:
+    return tuple([line for code, value in pairs for line in (_CODES[code], value)])
+
+
+def _place(code: int, point: Point) -> Lines:
+    x, y = point
+    return _CODES[code], _figure(float(x)), _CODES[code + 10], _figure(float(y)), _CODES[code + 20], "0.000000"
 
 
 @dataclass(slots=True)
@@ -97,66 +107,69 @@ class _Draft:
     """One drawing while it grows: its entities, and the blocks with the pictures of its dimensions."""
 
     shared: Frame
-    entities: list[Tag] = field(default_factory=list)
-    blocks: list[Tag] = field(default_factory=list)
-    tables: list[Tag] = field(default_factory=list)
+    entities: list[str] = field(default_factory=list)
+    blocks: list[str] = field(default_factory=list)
+    tables: list[str] = field(default_factory=list)
     corners: list[Point] = field(default_factory=list)
     _handles: int = FIRST_HANDLE
     _dimensions: int = 0
 
     def add(self, primitive: Primitive, placed: Placed) -> None:
         """Add one primitive of a placed view."""
-        owner = self.shared.model_space
         if isinstance(primitive, (Length, Ordinate)):
             self._add_dimension(primitive, placed)
         else:
-            self.entities += self._plain(primitive, placed, owner)
+            self.entities += self._plain(primitive, placed, self.shared.model_space)
 
-    def extent(self) -> list[Tag]:
-        """Give the header's tags on the smallest rectangle that holds every line."""
+    def extent(self) -> Lines:
+        """Give the header's lines on the smallest rectangle that holds every line."""
         xs, ys = zip(*(self.corners or [(0.0, 0.0)]), strict=True)
-        return [(9, "$EXTMIN"), *_place(10, (min(xs), min(ys))), (9, "$EXTMAX"), *_place(10, (max(xs), max(ys)))]
+        least, most = (min(xs), min(ys)), (max(xs), max(ys))
+        return (*_tags((9, "$EXTMIN")), *_place(10, least), *_tags((9, "$EXTMAX")), *_place(10, most))
 
     def _handle(self) -> str:
         self._handles += 1
         return f"{self._handles:X}"
 
-    def _entity(self, kind: str, layer: str, owner: str, marker: str) -> list[Tag]:
-        return [
-            (0, kind), (5, self._handle()), (330, owner), (100, "AcDbEntity"), (8, layer), (100, marker)
-        ]  # fmt: skip
+    def _entity(self, kind: str, layer: str, owner: str, marker: str) -> Lines:
+        handle = self._handle()
+        return "  0", kind, "  5", handle, "330", owner, "100", "AcDbEntity", "  8", layer, "100", marker
 
-    def _plain(self, primitive: Line | Polyline | Circle | Text, placed: Placed, owner: str) -> list[Tag]:
-        match primitive:
-            case Line(start, end, layer):
-                return self._line(moved(start, placed), moved(end, placed), layer.name, owner)
-            case Polyline(points, layer, closed):
-                return self._polyline([moved(point, placed) for point in points], layer.name, closed, owner)
-            case Circle(centre, radius, layer):
-                at = moved(centre, placed)
-                self.corners += [(at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius)]
-                return [*self._entity("CIRCLE", layer.name, owner, "AcDbCircle"), *_place(10, at), (40, float(radius))]
+    def _plain(self, primitive: Line | Polyline | Circle | Text, placed: Placed, owner: str) -> Lines:
+        layer = primitive.layer.name
+        match primitive:  # without what is in it: looking that up by name is quicker
+            case Line():
+                return self._line(moved(primitive.start, placed), moved(primitive.end, placed), layer, owner)
+            case Polyline():
+                points = [moved(point, placed) for point in primitive.points]
+                return self._polyline(points, layer, primitive.closed, owner)
+            case Circle():
+                return self._circle(moved(primitive.centre, placed), primitive.radius, layer, owner)
             case Text():
                 return self._text(primitive, moved(primitive.at, placed), owner)
 
-    def _line(self, start: Point, end: Point, layer: str, owner: str) -> list[Tag]:
+    def _line(self, start: Point, end: Point, layer: str, owner: str) -> Lines:
         self.corners += [start, end]
-        return [*self._entity("LINE", layer, owner, "AcDbLine"), *_place(10, start), *_place(11, end)]
+        return (*self._entity("LINE", layer, owner, "AcDbLine"), *_place(10, start), *_place(11, end))
 
-    def _polyline(self, points: list[Point], layer: str, closed: bool, owner: str) -> list[Tag]:
+    def _polyline(self, points: list[Point], layer: str, closed: bool, owner: str) -> Lines:
         self.corners += points
-        corners: list[Tag] = [tag for point in points for tag in _place(10, point)[:2]]
+        corners = [line for point in points for line in _place(10, point)[:4]]  # all of them have one height
         head = self._entity("LWPOLYLINE", layer, owner, "AcDbPolyline")
-        return [*head, (90, len(points)), (70, int(closed)), *corners]
+        return (*head, " 90", str(len(points)), " 70", str(int(closed)), *corners)
 
-    def _text(self, text: Text, at: Point, owner: str) -> list[Tag]:
+    def _circle(self, at: Point, radius: float, layer: str, owner: str) -> Lines:
+        self.corners += [(at[0] - radius, at[1] - radius), (at[0] + radius, at[1] + radius)]
+        head = self._entity("CIRCLE", layer, owner, "AcDbCircle")
+        return (*head, *_place(10, at), " 40", _figure(float(radius)))
+
+    def _text(self, text: Text, at: Point, owner: str) -> Lines:
         """Write words on the middle of their height; the format repeats its mark and wants the place twice."""
-        across = _ALIGNED[text.anchor]
-        return [
-            *self._entity("TEXT", text.layer.name, owner, "AcDbText"), *_place(10, at), (40, text.height_mm),
-            (1, words(text.text)), (50, text.turn_deg), (7, LETTERS), (72, across), *_place(11, at),
-            (100, "AcDbText"), (73, 2),
-        ]  # fmt: skip
+        return (
+            *self._entity("TEXT", text.layer.name, owner, "AcDbText"), *_place(10, at),
+            " 40", _figure(text.height_mm), "  1", words(text.text), " 50", _figure(text.turn_deg), "  7", LETTERS,
+            " 72", _ALIGNED[text.anchor], *_place(11, at), "100", "AcDbText", " 73", "2",
+        )  # fmt: skip
 
     def _add_dimension(self, dimension: Length | Ordinate, placed: Placed) -> None:
         """Add a dimension that measures by itself, and the block with its picture for programs that do not."""
@@ -164,30 +177,32 @@ class _Draft:
         name, record = f"*D{self._dimensions}", self._handle()
         picture = picture_of(dimension, placed)
         layer = dimension.layer.name
-        self.tables += [
+        self.tables += _tags(
             (0, "BLOCK_RECORD"), (5, record), (330, self.shared.block_table), (100, "AcDbSymbolTableRecord"),
             (100, "AcDbBlockTableRecord"), (2, name), (340, "0"),
-        ]  # fmt: skip
-        self.blocks += [*self._entity("BLOCK", layer, record, "AcDbBlockBegin"), (2, name), (70, 1)]
-        self.blocks += [*_place(10, (0.0, 0.0)), (3, name), (1, "")]
+        )  # fmt: skip
+        self.blocks += [*self._entity("BLOCK", layer, record, "AcDbBlockBegin"), *_tags((2, name), (70, "1"))]
+        self.blocks += [*_place(10, (0.0, 0.0)), *_tags((3, name), (1, ""))]
         for primitive in picture:
             self.blocks += self._plain(primitive, Placed(placed.view, 1.0, (0.0, 0.0)), record)
         self.blocks += self._entity("ENDBLK", layer, record, "AcDbBlockEnd")
         head = self._entity("DIMENSION", layer, self.shared.model_space, "AcDbDimension")
-        self.entities += [*head, (2, name), *_measure(dimension, placed, picture)]
+        self.entities += [*head, *_tags((2, name)), *_measure(dimension, placed, picture)]
 
 
-def _measure(dimension: Length | Ordinate, placed: Placed, picture: list[Drawn]) -> list[Tag]:
-    """Give the tags by which a program measures a dimension again."""
+def _measure(dimension: Length | Ordinate, placed: Placed, picture: list[Drawn]) -> Lines:
+    """Give the lines by which a program measures a dimension again."""
     letters = next(part for part in picture if isinstance(part, Text))
-    shared: list[Tag] = [*_place(11, letters.at), (71, 5), (42, dimension.value_mm), (1, words(letters.text))]
+    value = _tags((71, "5"), (42, _figure(dimension.value_mm)), (1, words(letters.text)))
+    shared = (*_place(11, letters.at), *value)
     if isinstance(dimension, Ordinate):
         datum = moved((dimension.datum, dimension.y_feature), placed)
         feature = moved((dimension.x, dimension.y_feature), placed)
         foot = moved((dimension.x_text, dimension.y_text), placed)
-        ends: list[Tag] = [(100, "AcDbOrdinateDimension"), *_place(13, feature), *_place(14, foot)]
-        return [*_place(10, datum), (70, _ALONG_X), *shared, (3, DIMENSIONS), *ends]
+        ends = (*_tags((100, "AcDbOrdinateDimension")), *_place(13, feature), *_place(14, foot))
+        return (*_place(10, datum), *_tags((70, _ALONG_X)), *shared, *_tags((3, DIMENSIONS)), *ends)
     left, right = (moved((x, dimension.y_feature), placed) for x in (dimension.x1, dimension.x2))
     line = moved((dimension.x2, dimension.y_line), placed)
-    ends = [(100, "AcDbAlignedDimension"), *_place(13, left), *_place(14, right), (100, "AcDbRotatedDimension")]
-    return [*_place(10, line), (70, _ROTATED), *shared, (3, DIMENSIONS), *ends]
+    ends = (*_tags((100, "AcDbAlignedDimension")), *_place(13, left), *_place(14, right))
+    last = _tags((100, "AcDbRotatedDimension"))
+    return (*_place(10, line), *_tags((70, _ROTATED)), *shared, *_tags((3, DIMENSIONS)), *ends, *last)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from railwright.writing.drawings.layers import LAYERS, Layer
@@ -17,6 +18,9 @@ if TYPE_CHECKING:
 
 #: Names of the text style and the dimension style of a drawing.
 LETTERS, DIMENSIONS = "letters", "running-mm"
+
+#: Lines end as on the office's machines.
+LINE_END = "\r\n"
 
 #: Drawings take their handles from here on, well above those of the frame.
 FIRST_HANDLE = 0x1000
@@ -124,5 +128,6 @@ def _cut(text: str, model_space: str, block_table: str) -> Frame:
     tables = text.index("  0\nENDTAB\n", text.index("TABLE\n  2\nBLOCK_RECORD\n"))
     blocks = text.index("  0\nENDSEC\n", text.index("SECTION\n  2\nBLOCKS\n"))
     entities = text.index("  0\nENDSEC\n", text.index("SECTION\n  2\nENTITIES\n"))
-    parts = (text[:head], text[head:tables], text[tables:blocks], text[blocks:entities], text[entities:])
-    return Frame(*parts, model_space, block_table)
+    cuts = (0, head, tables, blocks, entities, len(text))
+    one, two, three, four, five = (text[start:end].replace("\n", LINE_END) for start, end in pairwise(cuts))
+    return Frame(one, two, three, four, five, model_space, block_table)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.fitting import fitted
@@ -89,12 +90,17 @@ def _marks(case: SegmentCase, width: float, title: str, joins: tuple[Primitive, 
         Text((width / 2.0, TILE_HEIGHT - 4.0), warning_words(case), layers.WARNING, 4.0, "middle", bold=True),
     )
     about = f"{title}. Print at 100 %; the rule on it must measure 100 mm."
-    view = View("Marks", (*_rule(width), *joins, *words))
-    return Sheet(width, TILE_HEIGHT, title, about, (Placed(view, 1.0, (0.0, 0.0)),))
+    marks = Placed(View("Marks", (*joins, *words)), 1.0, (0.0, 0.0))
+    return Sheet(width, TILE_HEIGHT, title, about, (_rule(width), marks))
 
 
-def _rule(width: float) -> Iterator[Primitive]:
+@lru_cache(maxsize=8)  # every tile has the same
+def _rule(width: float) -> Placed:
     """Draw a rule of 100 mm with a tick every 10 mm, above the title line."""
+    return Placed(View("Rule", tuple(_rule_lines(width))), 1.0, (0.0, 0.0))
+
+
+def _rule_lines(width: float) -> Iterator[Primitive]:
     left = (width - _RULE) / 2.0
     yield Line((left, 9.0), (left + _RULE, 9.0), layers.FRAME)
     for tick in range(11):

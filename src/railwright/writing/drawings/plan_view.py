@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -51,6 +52,7 @@ def rows_of(case: SegmentCase, scale: float) -> Rows:
     return Rows(-3.0 * paper, edge, edge + 6.0 * paper, edge + 17.0 * paper, up)
 
 
+@lru_cache(maxsize=32)  # patterns and drawings for machines show the same view, and an instrument has few segments
 def plan_view(case: SegmentCase, scale: float) -> View:
     """Draw a segment from above, bass at the left, keyboard below.
 
@@ -122,14 +124,15 @@ def _wires(case: SegmentCase, rows: Rows, scale: float) -> Iterator[Primitive]:
     if case.spacing is None:
         return
     every = _named(case, scale)
-    for index, (x, band) in enumerate(zip(case.spacing.x_mm, case.spacing.u95_mm, strict=True)):
-        reach, radius = float(band) + case.wire_mm / 2.0, case.wire_mm / 2.0
-        yield rectangle(float(x) - reach, -radius, float(x) + reach, radius, layers.BAND)
-        yield Circle((float(x), 0.0), radius, layers.WIRE)
-        name = wire_label(case.section, index).removeprefix("wire ")
-        anchor: Anchor = "end" if rows.up else "start"
+    radius = case.wire_mm / 2.0
+    anchor: Anchor = "end" if rows.up else "start"
+    for index, (x, band) in enumerate(zip(case.spacing.x_mm.tolist(), case.spacing.u95_mm.tolist(), strict=True)):
+        reach = band + radius
+        yield rectangle(x - reach, -radius, x + reach, radius, layers.BAND)
+        yield Circle((x, 0.0), radius, layers.WIRE)
         if index % every == 0:
-            yield Text((float(x), rows.names), name, layers.WORDS, _LETTERS, anchor, 90.0)
+            name = wire_label(case.section, index).removeprefix("wire ")
+            yield Text((x, rows.names), name, layers.WORDS, _LETTERS, anchor, 90.0)
     for x in case.section.screws_x_mm:
         yield Line((x - 2.0, -2.0), (x + 2.0, 2.0), layers.SCREW)
         yield Line((x - 2.0, 2.0), (x + 2.0, -2.0), layers.SCREW)

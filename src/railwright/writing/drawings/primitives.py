@@ -2,12 +2,14 @@
 
 A view's geometry is in real millimetres, x to the right and y up; heights of letters, and nothing else, are in
 millimetres on paper. A sheet places each view at a scale.
+
+The primitives are named tuples, since those are quick to make and an instrument's drawings have a thousand of them.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from railwright.writing.drawings.layers import Layer
 
@@ -15,8 +17,7 @@ Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A straight line."""
 
     start: Point
@@ -24,8 +25,7 @@ class Line:
     layer: Layer
 
 
-@dataclass(frozen=True, slots=True)
-class Polyline:
+class Polyline(NamedTuple):
     """A run of straight lines; closed ones are filled as their layer says."""
 
     points: tuple[Point, ...]
@@ -33,8 +33,7 @@ class Polyline:
     closed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(NamedTuple):
     """A circle."""
 
     centre: Point
@@ -42,8 +41,7 @@ class Circle:
     layer: Layer
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(NamedTuple):
     """Words that begin, are centred, or end at a place, on the middle of their height; turned anticlockwise."""
 
     at: Point
@@ -55,8 +53,7 @@ class Text:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Length:
+class Length(NamedTuple):
     """A length along x: from ``x1`` to ``x2`` on features at ``y_feature``, with its line at ``y_line``."""
 
     x1: float
@@ -77,8 +74,7 @@ class Length:
         return self.y_line >= self.y_feature
 
 
-@dataclass(frozen=True, slots=True)
-class Ordinate:
+class Ordinate(NamedTuple):
     """A running dimension along x: the distance of ``x`` from ``datum``, written upright at ``x_text``."""
 
     x: float
@@ -106,9 +102,12 @@ class View:
     primitives: tuple[Primitive, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Placed:
-    """A view on paper: ``scale`` paper mm to a real mm; ``origin`` is where the view's (0, 0) lies, from below left."""
+    """A view on paper: ``scale`` paper mm to a real mm; ``origin`` is where the view's (0, 0) lies, from below left.
+
+    Each is equal to itself only, so that what is made of one can be kept for the next sheet that shows it.
+    """
 
     view: View
     scale: float

@@ -16,9 +16,9 @@ from railwright.writing.drawings.primitives import Point
 from railwright.writing.numbers import fixed
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class SegmentCase:
-    """One segment that was sized, with what else its drawing shows.
+    """One segment that was sized, with what else its drawing shows; equal to itself only, as its drawings are kept.
 
     ``foot_width_mm`` and ``slot_mm`` are the shop's; ``heights`` the free heights and gaps at rest, if they are known.
     ``made`` says that the segment is in the cutting list of the run; the drawing of any other carries a warning, and so

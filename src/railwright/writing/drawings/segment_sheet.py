@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 
 from railwright.writing.drawings import layers
 from railwright.writing.drawings.elevation import elevation
@@ -29,7 +30,13 @@ SCALES = ((1.0, "1:1"), (0.5, "1:2"), (0.4, "1:2.5"), (1 / 3, "1:3"), (0.25, "1:
 _ROOM = 238.0
 _PLAN_Y, _ELEVATION_Y, _END_Y = 154.0, 112.0, 42.0
 _END_TALLEST, _END_LEFT, _END_STEP = 50.0, 134.0, 27.0
-_TITLE_LEFT = 222.0
+_ACROSS = WIDTH - 2.0 * (MARGIN + 3.0)
+#: The lines of the title block, its left and upper edge, and the height of a line.
+_BLOCK = (
+    "Order", "Section", "Carrier", "Long points", "Each edge", "Saw both ends", "Felt", "Foot", "Crank", "Wires, 95 %",
+    "Surveyed", "Shop book", "Scale",
+)  # fmt: skip
+_BLOCK_LEFT, _BLOCK_TOP, _BLOCK_STEP = 242.0, 102.0, 5.8
 #: Room that the warning takes beside the heading.
 _WARNING_ROOM = 130.0
 #: What the lines mean.
@@ -55,20 +62,31 @@ def segment_sheet(case: SegmentCase, to_scale: bool = True) -> Sheet:
     Returns:
         The sheet; the same model serves every file format.
     """
-    scale, scale_name = scale_of(case.carrier.length_mm)
-    left = 30.0 + (_ROOM - case.carrier.length_mm * scale) / 2.0 - datum_mm(case) * scale
-    up = rows_of(case, scale).up
-    plan = Placed(plan_view(case, scale), scale, (left, _PLAN_Y if up else _PLAN_Y + 14.0))
-    front = Placed(elevation(case, scale), scale, (left, _ELEVATION_Y))
+    _, scale_name = scale_of(case.carrier.length_mm)
     words = f"{scale_name} on A4, printed at 100 %" if to_scale else "not to scale"
-    paper = View("Sheet", tuple(_paper(case, words)))
     return Sheet(
         WIDTH,
         HEIGHT,
         f"Segment {case.section.section} of order {case.order_no}",
         description(case),
-        (plan, front, *_ends(case), Placed(paper, 1.0, (0.0, 0.0))),
+        (*_views(case), _on_paper("Scale", _told(_BLOCK[-1], words)), _form()),
     )
+
+
+@lru_cache(maxsize=1)  # the sheet in its own size and the one that is fitted to a page are drawn one after the other
+def _views(case: SegmentCase) -> tuple[Placed, ...]:
+    """Place the segment's views and what the paper says about it, but for the scale."""
+    scale, _ = scale_of(case.carrier.length_mm)
+    left = 30.0 + (_ROOM - case.carrier.length_mm * scale) / 2.0 - datum_mm(case) * scale
+    up = rows_of(case, scale).up
+    plan = Placed(plan_view(case, scale), scale, (left, _PLAN_Y if up else _PLAN_Y + 14.0))
+    front = Placed(elevation(case, scale), scale, (left, _ELEVATION_Y))
+    return plan, front, *_ends(case), _on_paper("Sheet", _paper(case))
+
+
+def _on_paper(title: str, primitives: Iterable[Primitive]) -> Placed:
+    """Place what is measured on the paper itself."""
+    return Placed(View(title, tuple(primitives)), 1.0, (0.0, 0.0))
 
 
 def description(case: SegmentCase) -> str:
@@ -93,19 +111,33 @@ def _ends(case: SegmentCase) -> Iterator[Placed]:
         yield Placed(end_view(case, stack, lifted, scale), scale, (_END_LEFT + _END_STEP * (column % 4), _END_Y))
 
 
-def _paper(case: SegmentCase, scale_words: str) -> Iterator[Primitive]:
+def _paper(case: SegmentCase) -> Iterator[Primitive]:
     yield rectangle(MARGIN, MARGIN, WIDTH - MARGIN, HEIGHT - MARGIN, layers.FRAME)
-    across = WIDTH - 2.0 * (MARGIN + 3.0)
-    heading, letters = fitted(_heading(case), across - _WARNING_ROOM if warning_words(case) else across, 4.0)
+    heading, letters = fitted(_heading(case), _ACROSS - _WARNING_ROOM if warning_words(case) else _ACROSS, 4.0)
     yield Text((MARGIN + 3.0, HEIGHT - 12.5), heading, layers.WORDS, letters, bold=True)
-    instrument, letters = fitted(_instrument(case), across, 2.6)
+    instrument, letters = fitted(_instrument(case), _ACROSS, 2.6)
     yield Text((MARGIN + 3.0, HEIGHT - 18.5), instrument, layers.WORDS, letters)
     yield Text((WIDTH - MARGIN - 3.0, HEIGHT - 12.5), warning_words(case), layers.WARNING, 4.0, "end", bold=True)
     distances = f"All distances in mm from {datum_words(case)}. {_lean(case)}"
     yield Text((MARGIN + 3.0, 104.0 - 2.0), distances, layers.WORDS, 2.2)
     yield from _table(case, 98.0)
-    yield from _title_block(case, scale_words)
-    legend, letters = fitted(LEGEND, across, 2.3)
+    yield from _title_block(case)
+
+
+@lru_cache(maxsize=1)
+def _form() -> Placed:
+    """Give what is the same on every sheet: the title block without its words, the legend, words of caution."""
+    return _on_paper("Form", _form_lines())
+
+
+def _form_lines() -> Iterator[Primitive]:
+    yield rectangle(_BLOCK_LEFT, _BLOCK_TOP - _BLOCK_STEP * len(_BLOCK), WIDTH - MARGIN, _BLOCK_TOP, layers.FRAME)
+    for line, name in enumerate(_BLOCK):
+        y = _block_line(name)
+        yield Text((_BLOCK_LEFT + 2.0, y), name, layers.QUIET, 1.9)
+        if line:
+            yield Line((_BLOCK_LEFT, y + _BLOCK_STEP / 2), (WIDTH - MARGIN, y + _BLOCK_STEP / 2), layers.FRAME)
+    legend, letters = fitted(LEGEND, _ACROSS, 2.3)
     yield Text((MARGIN + 3.0, 18.4), legend, layers.WORDS, letters)
     for line, words in enumerate((" ".join(SAFETY_WORDS[:3]), " ".join((*SAFETY_WORDS[3:], _FELT)))):
         yield Text((MARGIN + 3.0, 15.0 - 3.4 * line), words, layers.WORDS, 2.3)
@@ -160,31 +192,35 @@ def _bands(case: SegmentCase) -> str:
     return f"within {fixed(float(bands.min()))} to {fixed(float(bands.max()))} either way"
 
 
-def _title_block(case: SegmentCase, scale_words: str) -> Iterator[Primitive]:
+def _title_block(case: SegmentCase) -> Iterator[Primitive]:
+    """Write the words of the title block, but for the scale."""
     carrier, section = case.carrier, case.section
     names = {part.item: part.name for part in case.book.hardware}
     felt = " x ".join(plain(size) for size in (case.felt.length_mm, case.felt.width_mm, case.felt.thickness_mm))
     lines = (
-        ("Order", case.order_no),
-        ("Section", f"{section.section} {section.register or ''}, {section.side or 'side open'} of wires"),
-        ("Carrier", f"{carrier.item}, {plain(carrier.width_mm)} x {plain(carrier.height_mm)}"),
-        ("Long points", f"{fixed(carrier.length_mm)}"),
-        ("Each edge", f"{fixed(carrier.edge_mm)}"),
-        ("Saw both ends", f"{saw_words(case)}  {strokes(case.carrier.saw_hand)}"),
-        ("Felt", f"{case.felt.item}, {felt}"),
-        ("Foot", f"{section.foot or 'none'} {names.get(section.foot or '', '')}".strip()),
-        ("Crank", f"{section.crank or 'none'}, lift {fixed(section.lift_mm)}" if section.lift_mm else "none"),
-        ("Wires, 95 %", _bands(case)),
-        ("Surveyed", str(case.survey.survey_date or "no date")),
-        ("Shop book", case.book.name),
-        ("Scale", scale_words),
+        case.order_no,
+        f"{section.section} {section.register or ''}, {section.side or 'side open'} of wires",
+        f"{carrier.item}, {plain(carrier.width_mm)} x {plain(carrier.height_mm)}",
+        f"{fixed(carrier.length_mm)}",
+        f"{fixed(carrier.edge_mm)}",
+        f"{saw_words(case)}  {strokes(case.carrier.saw_hand)}",
+        f"{case.felt.item}, {felt}",
+        f"{section.foot or 'none'} {names.get(section.foot or '', '')}".strip(),
+        f"{section.crank or 'none'}, lift {fixed(section.lift_mm)}" if section.lift_mm else "none",
+        _bands(case),
+        str(case.survey.survey_date or "no date"),
+        case.book.name,
     )
-    top, step = 102.0, 5.8
-    yield rectangle(_TITLE_LEFT + 20.0, top - step * len(lines), WIDTH - MARGIN, top, layers.FRAME)
-    for line, (name, words) in enumerate(lines):
-        y = top - step * (line + 0.5)
-        yield Text((_TITLE_LEFT + 22.0, y), name, layers.QUIET, 1.9)
-        words, letters = fitted(words, WIDTH - MARGIN - _TITLE_LEFT - 38.0, 2.3, least_mm=1.2)
-        yield Text((_TITLE_LEFT + 37.0, y), words, layers.WORDS, letters)
-        if line:
-            yield Line((_TITLE_LEFT + 20.0, y + step / 2), (WIDTH - MARGIN, y + step / 2), layers.FRAME)
+    for name, words in zip(_BLOCK[:-1], lines, strict=True):
+        yield from _told(name, words)
+
+
+def _told(name: str, words: str) -> Iterator[Primitive]:
+    """Write words in the line of the title block that has a name."""
+    told, letters = fitted(words, WIDTH - MARGIN - _BLOCK_LEFT - 18.0, 2.3, least_mm=1.2)
+    yield Text((_BLOCK_LEFT + 17.0, _block_line(name)), told, layers.WORDS, letters)
+
+
+def _block_line(name: str) -> float:
+    """Give the height on the paper of the middle of a line of the title block, mm."""
+    return _BLOCK_TOP - _BLOCK_STEP * (_BLOCK.index(name) + 0.5)

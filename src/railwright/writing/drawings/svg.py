@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import escape
 
 from railwright.writing.drawings.layers import LAYERS, Layer
 from railwright.writing.drawings.primitives import (
@@ -60,7 +60,7 @@ def markup(sheet: Sheet) -> str:
     return "\n".join(_layers(sheet))
 
 
-@lru_cache(maxsize=16_384)  # most places of a drawing share a coordinate with others
+@lru_cache(maxsize=1_024)  # most places of a drawing share a coordinate with others; a larger table is slower
 def figure(value: float) -> str:
     """Spell a coordinate with up to three decimals, never ``-0``."""
     text = f"{value:.3f}".rstrip("0").rstrip(".")
@@ -74,24 +74,30 @@ def _words(text: str) -> str:
 
 def _layers(sheet: Sheet) -> Iterator[str]:
     """Give one group a layer, the far ones first."""
-    marks: dict[str, list[str]] = {layer.name: [] for layer in LAYERS}
-    for placed in sheet.views:
-        paper = _Paper(placed, sheet.height_mm)
-        for primitive in placed.view.primitives:
-            marks[primitive.layer.name] += _marks(primitive, paper)
+    views = [_marks_of(placed, sheet.height_mm) for placed in sheet.views]
+    name = re.sub(r"[^A-Za-z0-9_-]+", "-", sheet.title)
     for layer in LAYERS:
-        if marks[layer.name]:
-            yield f"<g {_style(sheet, layer)}>\n" + "\n".join(marks[layer.name]) + "\n</g>"
+        marks = [mark for view in views for mark in view[layer.name]]
+        if marks:
+            yield f'<g id="{name}-{layer.name}" {_STYLES[layer.name]}>\n' + "\n".join(marks) + "\n</g>"
 
 
-def _style(sheet: Sheet, layer: Layer) -> str:
+@lru_cache(maxsize=32)  # sheets of one segment, and tiles of one pattern, show most of their views alike
+def _marks_of(placed: Placed, height_mm: float) -> Mapping[str, Sequence[str]]:
+    """Render one view on a sheet of some height, layer by layer."""
+    paper = _Paper(placed, height_mm)
+    marks: dict[str, list[str]] = {layer.name: [] for layer in LAYERS}
+    for primitive in placed.view.primitives:
+        marks[primitive.layer.name] += _marks(primitive, paper)
+    return marks
+
+
+def _style(layer: Layer) -> str:
     dashes = f' stroke-dasharray="{" ".join(map(figure, layer.dashes))}"' if layer.dashes else ""
-    line = f'stroke="{layer.colour}" stroke-width="{figure(layer.width_mm)}" fill="{layer.fill}"'
-    return f"id={quoteattr(_id(sheet, layer))} {line}{dashes}"
+    return f'stroke="{layer.colour}" stroke-width="{figure(layer.width_mm)}" fill="{layer.fill}"{dashes}'
 
 
-def _id(sheet: Sheet, layer: Layer) -> str:
-    return re.sub(r"[^A-Za-z0-9_-]+", "-", f"{sheet.title}-{layer.name}")
+_STYLES = {layer.name: _style(layer) for layer in LAYERS}
 
 
 class _Paper:
@@ -105,32 +111,32 @@ class _Paper:
         x, y = point
         return self.left + x * self.scale, self.height_mm - (self.below + y * self.scale)
 
-    def pair(self, point: Point) -> str:
-        """Spell a place on paper."""
-        x, y = self.at(point)
-        return f"{figure(x)},{figure(y)}"
-
     def size(self, value: float) -> float:
         """Give a real size on paper."""
         return value * self.scale
 
 
 def _marks(primitive: Primitive, paper: _Paper) -> Iterable[str]:
-    match primitive:
-        case Line(start, end):
-            return (_line(paper.at(start), paper.at(end)),)
+    match primitive:  # without what is in it: looking that up by name is quicker
+        case Line():
+            return (_line(paper.at(primitive.start), paper.at(primitive.end)),)
         case Text():
             return (_text(primitive, paper.at(primitive.at)),) if primitive.text else ()
-        case Polyline(points, _, closed):
-            places = " ".join([paper.pair(point) for point in points])
+        case Polyline():
+            places = _places(map(paper.at, primitive.points))
+            closed = primitive.closed
             return (f'<polygon points="{places}"/>' if closed else f'<polyline points="{places}" fill="none"/>',)
-        case Circle(centre, radius):
-            x, y = paper.at(centre)
-            return (f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(radius))}"/>',)
+        case Circle():
+            x, y = paper.at(primitive.centre)
+            return (f'<circle cx="{figure(x)}" cy="{figure(y)}" r="{figure(paper.size(primitive.radius))}"/>',)
         case Length():
             return _length(primitive, paper)
         case Ordinate():
             return _ordinate(primitive, paper)
+
+
+def _places(points: Iterable[Point]) -> str:
+    return " ".join([f"{figure(x)},{figure(y)}" for x, y in points])
 
 
 def _line(start: Point, end: Point) -> str:
@@ -155,8 +161,7 @@ def _length(length: Length, paper: _Paper) -> Iterator[str]:
         yield _line(paper.at((x, length.y_feature)), place)
     yield _line(start, end)
     for (x, y), way in ((start, 1.0), (end, -1.0)):
-        points = " ".join(f"{figure(a)},{figure(b)}" for a, b in _arrow(x, y, way))
-        yield f'<polygon points="{points}" fill="{length.layer.colour}" stroke="none"/>'
+        yield f'<polygon points="{_places(_arrow(x, y, way))}" fill="{length.layer.colour}" stroke="none"/>'
     words = f"{fixed(length.value_mm)} {length.note}".strip()
     middle = ((start[0] + end[0]) / 2.0, start[1] + (-1.8 if length.upward else 1.8))
     yield _text(Text((0.0, 0.0), words, length.layer, _DIMENSION_LETTERS, "middle"), middle)
@@ -171,8 +176,7 @@ def _ordinate(ordinate: Ordinate, paper: _Paper) -> Iterator[str]:
     feature, foot = paper.at((ordinate.x, ordinate.y_feature)), paper.at((ordinate.x_text, ordinate.y_text))
     way = -1.0 if ordinate.upward else 1.0
     knee = (feature[0], feature[1] + way * 1.5)
-    points = " ".join(f"{figure(x)},{figure(y)}" for x, y in (feature, knee, foot))
-    yield f'<polyline points="{points}" fill="none"/>'
+    yield f'<polyline points="{_places((feature, knee, foot))}" fill="none"/>'
     anchor: Anchor = "start" if ordinate.upward else "end"
     text = Text((0.0, 0.0), fixed(ordinate.value_mm), ordinate.layer, _DIMENSION_LETTERS, anchor, 90.0)
     yield _text(text, (foot[0], foot[1] + way * 0.6))
