@@ -303,7 +303,7 @@ def run_one(target: str, seconds: float, folder: Path) -> tuple[int, int, float]
         inputs += sum(map(int, counts))
         if run.returncode:
             crashes += 1
-            print(_last_words(run.stderr), flush=True)
+            print(_last_words(run.stdout + run.stderr), flush=True)
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return inputs, crashes, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 

@@ -14,7 +14,7 @@ from railwright.writing.patching.flag_copy import flag_copy
 from railwright.writing.patching.flags import FindingRow, FindingsSheet, Flag
 from railwright.writing.patching.marks import FILLS, MARK, is_ours
 from railwright.writing.patching.sheet_draft import WORKSHEET_ORDER
-from workbook_kit import members, saved, sheet_xml, zipped
+from workbook_kit import MAIN, members, saved, sheet_xml, zipped
 
 FLAGS = [
     Flag("S 1", "B2", "confirm", "the run looks like eight spaces", "C2", "read the run again"),
@@ -397,3 +397,30 @@ def test_notes_without_boxes_get_them_unless_there_are_absurdly_many(tmp_path, o
     target, problems = flagged(tmp_path, data, [Flag("S 1", "B2", "fix", "x")])
     assert problems == []
     assert members(target)["xl/drawings/vmlDrawing1.vml"].count(b'ObjectType="Note"') == boxes
+
+
+EMPTY_STYLES = {
+    "no lists": f'<styleSheet xmlns="{MAIN}"/>',
+    "an empty list": f'<styleSheet xmlns="{MAIN}"><cellXfs count="0"/></styleSheet>',
+    "styles without fonts and fills": f'<styleSheet xmlns="{MAIN}"><cellXfs count="1"><xf/></cellXfs></styleSheet>',
+    "another element": "<p/>",
+}
+
+
+@pytest.mark.parametrize("styles", EMPTY_STYLES.values(), ids=list(EMPTY_STYLES))
+def test_cells_without_a_style_never_wear_ours(tmp_path, styles):
+    """Whatever has no number has the first of a list, so ours never comes first."""
+    data = zipped(base() | {"xl/styles.xml": styles})
+    first, _ = flagged(tmp_path, data)
+    before, after = members(tmp_path / "source.xlsx"), members(first)
+    assert after["xl/worksheets/sheet2.xml"] == before["xl/worksheets/sheet2.xml"]
+    root = etree.fromstring(after["xl/styles.xml"])
+    first_fill = root.find(f".//{{{MAIN}}}fill/{{{MAIN}}}patternFill")
+    first_style = root.find(f".//{{{MAIN}}}cellXfs/{{{MAIN}}}xf")
+    assert first_fill.get("patternType") == "none"
+    assert first_style.get("fillId", "0") == "0"
+    flag_copy(first, tmp_path / "second.xlsx", FLAGS, LIST)
+    assert (tmp_path / "second.xlsx").read_bytes() == first.read_bytes()
+    flag_copy(first, tmp_path / "clean.xlsx", [], NOTHING)
+    clean, source = (read_workbook(tmp_path / name) for name in ("clean.xlsx", "source.xlsx"))
+    assert list(clean.cells("S 1")) == list(source.cells("S 1"))

@@ -133,7 +133,7 @@ class Styles:
 
     def _xf(self, style: int) -> etree._Element:
         if not self._xfs:
-            self._add(etree.Element(self._ns + "xf", numFmtId="0", fontId="0", fillId="0", borderId="0"))
+            self._begin("cellXfs")
         return self._xfs[style] if style < len(self._xfs) else self._xfs[0]
 
     def _with_fill(self, style: int, fill: str, apply: str | None) -> int:
@@ -152,8 +152,7 @@ class Styles:
         return self._index[look]
 
     def _add(self, xf: etree._Element) -> None:
-        self._append("cellXfs", xf)
-        self._index[_look(xf)] = len(self._xfs)
+        self._index[_look(xf)] = self._append("cellXfs", xf)
         self._xfs.append(xf)
 
     def _fill(self, severity: Severity) -> str:
@@ -171,8 +170,9 @@ class Styles:
 
     def _bold_font(self) -> str:
         """Find or add the first font of the workbook in bold."""
+        self._begin("fonts")
         fonts = self._list("fonts").findall(self._ns + "font")
-        bold = deepcopy(fonts[0]) if fonts else etree.Element(self._ns + "font")
+        bold = deepcopy(fonts[0])
         if bold.find(self._ns + "b") is None:
             bold.insert(0, etree.Element(self._ns + "b"))
         for number, font in enumerate(fonts):
@@ -180,8 +180,25 @@ class Styles:
                 return str(number)
         return str(self._append("fonts", bold))
 
+    def _begin(self, name: str) -> None:
+        """Put what a list of the part begins with into an empty one: the first is what everything without a number has.
+
+        Ours must never come first, or the whole workbook would wear it.
+        """
+        items, plain = self._list(name), new_root(_EMPTY.format(self._ns.strip("{}"))).find(self._ns + name)
+        assert plain is not None
+        if items.find(str(plain[0].tag)) is not None:
+            return
+        items.set("count", str(len(plain)))
+        items.extend(plain)
+        if name == "cellXfs":
+            self._xfs = items.findall(self._ns + "xf")
+            self._index[_look(self._xfs[0])] = 0
+        self._changed()
+
     def _append(self, name: str, item: etree._Element) -> int:
         """Add an item to a list of the part and give its number there."""
+        self._begin(name)
         items = self._list(name)
         item.tail = None
         items.append(item)
