@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from little_surveys import Cell
+from railwright.reading import lengths, spelling
 from railwright.reading.lengths import parse_length
 from railwright.reading.parsed import Conventions
 
@@ -13,6 +14,7 @@ EIGHTHS = Conventions("in", Fraction("3.175"))
 SIXTEENTHS = Conventions("in", Fraction("1.5875"))
 MILLIMETRES = Conventions("mm", Fraction(1))
 NO_UNIT = Conventions()
+UNITS_AND_STEPS = [("in", Fraction("3.175")), ("in", None), ("mm", Fraction(1)), ("mm", Fraction(1, 2)), (None, None)]
 
 
 def read(answer, sheet=EIGHTHS, zero=False):
@@ -226,6 +228,26 @@ def test_a_span_in_millimetres_read_as_inches_stays_a_number():
 def test_a_decimal_sign_taken_for_thousands_is_explained(number, typed):
     assert read(number).problem == "impossible_length"
     assert f"may be {typed}," in read(number).hint
+
+
+@pytest.mark.parametrize("answer", ["12", 12, "0", 0.0, "12 1/8"])
+@pytest.mark.parametrize("system_1904", [False, True])
+def test_an_answer_that_is_remembered_belongs_to_its_sheet_alone(answer, system_1904):
+    sheets = [Conventions(*unit_and_step, system_1904) for unit_and_step in UNITS_AND_STEPS]
+    asked = [(sheet, zero) for sheet in sheets for zero in (False, True)]
+    first = [read(answer, sheet, zero) for sheet, zero in asked]
+    lengths._from_written.cache_clear()
+    lengths._from_number.cache_clear()
+    assert [read(answer, sheet, zero) for sheet, zero in reversed(asked)] == first[::-1]
+    assert read(40_000, Conventions("mm")).hint != read(40_000, Conventions("mm", system_1904=True)).hint
+
+
+def test_long_texts_are_not_remembered():
+    lengths._from_written.cache_clear()
+    spelling.plain.cache_clear()
+    for text in ("1" * 241, "a " * 10_000):
+        assert read(text).problem == "text_in_number_cell"
+    assert lengths._from_written.cache_info().currsize == spelling.plain.cache_info().currsize == 0
 
 
 def test_without_a_unit_only_lengths_that_bring_their_own_are_read():

@@ -6,6 +6,7 @@ import math
 import re
 from datetime import date
 from fractions import Fraction
+from functools import lru_cache
 
 from railwright.reading.figures import Figure, exact, read_figure
 from railwright.reading.parsed import Cell, Conventions, Parsed, problem, unusable
@@ -43,6 +44,9 @@ UNIT_UNKNOWN = problem("unit_unknown")
 _FINEST_METRIC_MM = Fraction(1, 10)
 _INCH_STEPS = tuple(Fraction(1, n) for n in (8, 16, 32, 64))
 
+#: The same few hundred lengths come back in every file of a run; written ones are short by now.
+_REMEMBERED = 4096
+
 
 def parse_length(cell: Cell, sheet: Conventions, may_be_zero: bool = False) -> Parsed:
     """Read a length.
@@ -71,6 +75,7 @@ def parse_length(cell: Cell, sheet: Conventions, may_be_zero: bool = False) -> P
     return _from_text(cell.text, sheet, may_be_zero)
 
 
+@lru_cache(maxsize=_REMEMBERED)
 def _from_number(number: float, sheet: Conventions, zero: bool) -> Parsed:
     if not math.isfinite(number):
         return problem("error_in_cell", "the number is infinite or none at all")
@@ -89,6 +94,11 @@ def _from_text(text: str, sheet: Conventions, zero: bool) -> Parsed:
     written = plain_answer(text)
     if written is None:
         return problem("text_in_number_cell", "the cell holds a whole text")
+    return _from_written(written, sheet, zero)
+
+
+@lru_cache(maxsize=_REMEMBERED)
+def _from_written(written: str, sheet: Conventions, zero: bool) -> Parsed:
     sign = -1 if written.startswith("-") and len(written) > 1 else 1
     body = _SPOKEN.sub(" ", written[1:].lstrip() if written[:1] in ("-", "+") else written)
     if match := _FEET_AND_INCHES.fullmatch(body):

@@ -77,7 +77,7 @@ class Sheet:
         """
         self.name = name
         self._around = around
-        self._elements = dict(placed_cells(root, around.ns, name))
+        self._elements = placed_cells(root, around.ns, name)
         self.merges = merged_areas(root, around.ns, name)
 
     def cell(self, ref: str) -> CellValue:
@@ -147,8 +147,8 @@ def anchor_in(merges: list[tuple[int, int, int, int]], place: tuple[int, int]) -
     return place
 
 
-def placed_cells(root: etree._Element, ns: str, name: str) -> Iterator[tuple[tuple[int, int], etree._Element]]:
-    """Go through the cell elements of a sheet with their places.
+def placed_cells(root: etree._Element, ns: str, name: str) -> dict[tuple[int, int], etree._Element]:
+    """Find the place of every cell element of a sheet.
 
     A row or cell without an address follows the one before (ECMA-376-1, 18.3.1.4 and 18.3.1.73 leave it optional).
 
@@ -157,27 +157,28 @@ def placed_cells(root: etree._Element, ns: str, name: str) -> Iterator[tuple[tup
         ns: Namespace in braces.
         name: Name of the sheet, for messages.
 
-    Yields:
-        Row and column from 1, and the element.
+    Returns:
+        The elements by row and column, both from 1, in the order of the sheet.
 
     Raises:
         Unreadable: If there are too many cells, or an address is none or is taken.
     """
-    seen: set[tuple[int, int]] = set()
+    placed: dict[tuple[int, int], etree._Element] = {}
+    tag = ns + "c"
     row_number = 0
     for row in root.iterfind(f"{ns}sheetData/{ns}row"):
         row_number = _row_number(row, row_number + 1, name)
         column = 0
-        for cell in row.iterchildren(ns + "c"):
+        for cell in row.iterchildren(tag):
             ref = cell.get("r")
             place = (row_number, column + 1) if ref is None else parse_address(ref)
-            if place is None or place in seen or place[1] > limits.LAST_COLUMN:
+            if place is None or place in placed or place[1] > limits.LAST_COLUMN:
                 raise _bad_address(name, ref)
-            seen.add(place)
+            placed[place] = cell
             column = place[1]
-            yield place, cell
-        if len(seen) > limits.MAX_CELLS:
+        if len(placed) > limits.MAX_CELLS:
             raise too_many_cells(name)
+    return placed
 
 
 def _row_number(row: etree._Element, expected: int, name: str) -> int:
@@ -216,13 +217,14 @@ def read_cell(cell: etree._Element, around: Surroundings) -> CellValue:
     ns = around.ns
     style = cell.get("s", "0")
     code = around.formats.code(int(style) if style.isdecimal() and len(style) < 7 else 0)
-    formula = cell.find(ns + "f")
+    children = {child.tag: child for child in reversed(cell)}  # reversed: of two of a kind the first one counts
+    formula = children.get(ns + "f")
     written = None if formula is None else unescape(formula.text or "")
     kind = cell.get("t", "n")
     if kind == "inlineStr":
-        item = cell.find(ns + "is")
+        item = children.get(ns + "is")
         return _text("" if item is None else joined_text(item, ns), code, written)
-    element = cell.find(ns + "v")
+    element = children.get(ns + "v")
     raw = "" if element is None else element.text or ""
     if written is not None and not raw and not (kind == "str" and element is not None):
         return CellValue("formula_without_result", number_format=code, formula=written)

@@ -29,6 +29,8 @@ def _signs() -> dict[int, str]:
     return table
 
 
+# The same few answers come back in every file of a run.
+@lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """Write a short answer with plain signs only.
 

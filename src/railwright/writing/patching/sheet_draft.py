@@ -40,7 +40,7 @@ class SheetDraft:
         self.draft, self.part, self.name = draft, entry.part, entry.name
         self.root = draft.xml(entry.part)
         self.ns = namespace_of(self.root, entry.part)
-        self._cells = dict(placed_cells(self.root, self.ns, entry.name))
+        self._cells = placed_cells(self.root, self.ns, entry.name)
         self._merges = merged_areas(self.root, self.ns, entry.name)
         self._rows: dict[int, etree._Element] | None = None
 
