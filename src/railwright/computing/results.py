@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from railwright.survey.findings import State
+from railwright.survey.pickling import quickly_pickled
 from railwright.survey.records import Register
 
 Side = Literal["rear", "front"]
@@ -155,6 +156,7 @@ class FeltCut:
     thickness_mm: float
 
 
+@quickly_pickled
 @dataclass(frozen=True, slots=True)
 class NoteLoad:
     """One note's strings over the segment: where they cross its centre line, how many, how hard they press.
@@ -235,6 +237,7 @@ class SectionResult:
     kind: KindVerdict | None = None
 
 
+@quickly_pickled
 @dataclass(frozen=True, slots=True)
 class Part:
     """One line of an instrument's part list."""

@@ -13,10 +13,12 @@ from typing import Literal
 
 from railwright.survey.designs import KindMemory
 from railwright.survey.fields import Field
+from railwright.survey.pickling import quickly_pickled
 
 Register = Literal["bass", "tenor", "treble"]
 
 
+@quickly_pickled
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What stands in one survey cell.
