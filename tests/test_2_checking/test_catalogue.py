@@ -2,6 +2,7 @@
 
 import ast
 import re
+from dataclasses import replace
 from pathlib import Path
 from string import Formatter
 
@@ -11,6 +12,7 @@ import railwright
 from helpers_checking import BOOK, blanked, changed, sound_survey, typed
 from railwright.checking.base import SCOPES, catalogue, rules_of
 from railwright.checking.run import check_survey
+from railwright.survey.fields import all_fields
 from railwright.survey.findings import SEVERITIES
 
 SOURCE = Path(railwright.__file__).parent
@@ -54,6 +56,20 @@ def test_every_scope_has_rules_and_every_name_is_used_once():
     assert [scope for scope in SCOPES if not rules_of(scope)] == []
     files = [path.stem for path in (SOURCE / "checking").glob("*/*.py") if path.stem != "__init__"]
     assert sorted(files) == sorted(NAMES)
+
+
+@pytest.mark.parametrize("entry", rules_of("cell"), ids=lambda entry: entry.name)
+@pytest.mark.parametrize("said", [{}, {"problem": "unit_unknown"}, {"problem": "error_in_cell"}])
+def test_no_cell_rule_has_anything_to_say_of_a_cell_that_was_simply_answered(entry, said):
+    # check_survey relies on it: it asks no rule about such a cell.
+    survey = sound_survey()
+    answers = dict(survey.answers)
+    spoiled = next(iter(answers))
+    answers[spoiled] = replace(answers[spoiled], value=None, **said)
+    survey = replace(survey, answers=answers)
+    answered = [each for each in answers.values() if each.value is not None and each.problem is None and not each.hint]
+    assert {each.field.kind for each in answered} == {each.kind for each in all_fields()}
+    assert [hit for each in answered for hit in entry.check(each, survey)] == []
 
 
 @pytest.mark.parametrize("name", NAMES)

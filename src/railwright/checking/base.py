@@ -5,6 +5,9 @@ A rule is one module in the folder of its scope. The module's name is the rule's
 the result scope holds a ``MESSAGE`` template instead, filled with the facts of what computing came upon, and where the
 sentence depends on them a function ``words`` that turns facts and survey into further words for it. Rules of one scope
 never rely on each other's order.
+
+A rule of the cell scope is about what the reader made of a cell: it is asked only about cells that are blank, that
+could not be read, or of which the reader has something to say.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ from railwright.checking.words import about, about_sections, called, listed
 from railwright.computing.results import Conflict
 from railwright.survey.fields import field_by_key
 from railwright.survey.findings import Finding
-from railwright.survey.records import Survey, section_of
+from railwright.survey.records import Answer, Survey, section_of
 from railwright.survey.requirements import is_required
 
 #: So many lost answers are named; more are only counted.
@@ -43,9 +43,10 @@ def check_survey(survey: Survey, book: ShopBook) -> list[Finding]:
         Findings in the order of scopes, each with its address.
     """
     findings: list[Finding] = []
+    remarkable = [answer for answer in survey.answers.values() if _is_remarkable(answer)]
     for scope in ("cell", "section", "instrument"):
         for entry in rules_of(scope):
-            findings += _findings(entry, _hits(entry, survey, book), survey)
+            findings += _findings(entry, _hits(entry, survey, remarkable, book), survey)
     return findings
 
 
@@ -147,13 +148,18 @@ def _in_use(survey: Survey, key: str) -> bool:
     return field_by_key()[key].scope == "instrument" or section_of(survey, key) is not None
 
 
-def _hits(entry: Entry, survey: Survey, book: ShopBook) -> Iterable[Hit]:
+def _hits(entry: Entry, survey: Survey, remarkable: Sequence[Answer], book: ShopBook) -> Iterable[Hit]:
     assert entry.check is not None
     if entry.scope == "cell":
-        return (hit for answer in survey.answers.values() for hit in entry.check(answer, survey))
+        return (hit for answer in remarkable for hit in entry.check(answer, survey))
     if entry.scope == "section":
         return (hit for section in survey.sections for hit in entry.check(section, survey, book))
     return entry.check(survey, book)
+
+
+def _is_remarkable(answer: Answer) -> bool:
+    """Tell whether any rule can have something to say of a cell alone; most are simply answered."""
+    return answer.value is None or answer.problem is not None or bool(answer.hint)
 
 
 def _findings(entry: Entry, hits: Iterable[Hit], survey: Survey) -> list[Finding]:
