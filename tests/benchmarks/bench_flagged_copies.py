@@ -21,9 +21,8 @@ from pathlib import Path
 import openpyxl
 from openpyxl.drawing.image import Image
 
-from railwright.reading.package import open_package
-from railwright.reading.workbook import workbook_of
-from railwright.writing.patching.flag_copy import flag_package
+from railwright.reading.workbook import read_workbook
+from railwright.writing.patching.flag_copy import flag_workbook
 from railwright.writing.patching.flags import FindingRow, FindingsSheet, Flag
 
 
@@ -65,13 +64,12 @@ def _fill(book: openpyxl.Workbook, number: int) -> None:
 
 def ours(folder: Path, path: Path) -> int:
     """Read every answer and write a flagged copy; give the number of answers."""
-    package = open_package(path)
-    book = workbook_of(package)
+    book = read_workbook(path)
     targets = [target for target in book.names.values() if not target.problem]
     answers = [book.cell(target.sheet, target.cell) for target in targets]
     flags = [Flag(target.sheet, target.cell, "confirm", "the run looks like eight spaces") for target in targets[:8]]
     rows = [FindingRow(flag.severity, flag.sheet, flag.cell, "Run", flag.note) for flag in flags]
-    flag_package(package, folder / path.name, flags, FindingsSheet("Eight findings", rows))
+    flag_workbook(book, folder / path.name, flags, FindingsSheet("Eight findings", rows))
     return len(answers)
 
 

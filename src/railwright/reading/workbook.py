@@ -6,10 +6,10 @@ from pathlib import Path
 
 from railwright.reading.office_open import OfficeOpenWorkbook
 from railwright.reading.open_document import OpenDocumentWorkbook, is_open_document
-from railwright.reading.package import Package, open_package
+from railwright.reading.package import open_package
 from railwright.reading.workbook_model import SheetEntry, Workbook
 
-__all__ = ["SheetEntry", "Workbook", "read_workbook", "workbook_of"]
+__all__ = ["SheetEntry", "Workbook", "read_workbook"]
 
 
 def read_workbook(path: Path) -> Workbook:
@@ -24,19 +24,5 @@ def read_workbook(path: Path) -> Workbook:
     Raises:
         Unreadable: If the file cannot be opened, is no workbook, is damaged, or exceeds a limit.
     """
-    return workbook_of(open_package(path))
-
-
-def workbook_of(package: Package) -> Workbook:
-    """Give the workbook in an open package, for one that is to be flagged afterwards without opening it again.
-
-    Args:
-        package: The open file.
-
-    Returns:
-        The workbook.
-
-    Raises:
-        Unreadable: If it is no workbook, or its list of sheets is damaged.
-    """
+    package = open_package(path)
     return OpenDocumentWorkbook(package) if is_open_document(package) else OfficeOpenWorkbook(package)

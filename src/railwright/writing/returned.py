@@ -11,11 +11,10 @@ from shutil import copyfile
 from railwright.checking.base import catalogue
 from railwright.reading.addresses import address, parse_address
 from railwright.reading.defined_names import NameTarget
-from railwright.reading.package import open_package
-from railwright.reading.workbook import workbook_of
+from railwright.reading.workbook import read_workbook
 from railwright.survey.fields import field_by_key
 from railwright.survey.findings import Finding
-from railwright.writing.patching.flag_copy import flag_package
+from railwright.writing.patching.flag_copy import flag_workbook
 from railwright.writing.patching.flags import FindingRow, FindingsSheet, Flag
 from railwright.writing.week import Instrument
 
@@ -44,9 +43,9 @@ def write_returned(instrument: Instrument, source: Path, target: Path) -> list[s
         Sentences about anything that could not be kept or written.
     """
     target.parent.mkdir(parents=True, exist_ok=True)
-    package = open_package(source)
-    flags = list(_flags(instrument.findings, workbook_of(package).named(REMARK_COLUMN)))
-    return flag_package(package, target, flags, _findings_sheet(instrument))
+    book = read_workbook(source)
+    flags = list(_flags(instrument.findings, book.named(REMARK_COLUMN)))
+    return flag_workbook(book, target, flags, _findings_sheet(instrument))
 
 
 def write_asked(instrument: Instrument, source: Path, returned: Path, target: Path) -> list[str]:

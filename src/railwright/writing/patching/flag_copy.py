@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from railwright.reading.open_document import is_open_document
-from railwright.reading.package import Package, open_package
+from railwright.reading.office_open import OfficeOpenWorkbook
+from railwright.reading.open_document import OpenDocumentWorkbook
+from railwright.reading.workbook import Workbook, read_workbook
 from railwright.writing.patching.flags import FindingsSheet, Flag
 from railwright.writing.patching.office_open import flag_office_open
 from railwright.writing.patching.open_document import flag_open_document
@@ -32,14 +33,14 @@ def flag_copy(source: Path, target: Path, flags: Sequence[Flag], sheet_rows: Fin
         Unreadable: If the source is no workbook that can be read.
         OSError: If the target cannot be written.
     """
-    return flag_package(open_package(source), target, flags, sheet_rows)
+    return flag_workbook(read_workbook(source), target, flags, sheet_rows)
 
 
-def flag_package(package: Package, target: Path, flags: Sequence[Flag], sheet_rows: FindingsSheet) -> list[str]:
-    """Do the same for a workbook that is open already.
+def flag_workbook(book: Workbook, target: Path, flags: Sequence[Flag], sheet_rows: FindingsSheet) -> list[str]:
+    """Do the same for a workbook that is open already; it is good for nothing else afterwards.
 
     Args:
-        package: The open workbook.
+        book: The open workbook. What is marked is marked in it, too; its file is only read.
         target: The copy.
         flags: The cells to mark.
         sheet_rows: The findings to list.
@@ -52,9 +53,12 @@ def flag_package(package: Package, target: Path, flags: Sequence[Flag], sheet_ro
         Unreadable: If the source is no workbook that can be read.
         OSError: If the target cannot be written.
     """
-    if target.resolve() == package.path.resolve():
+    if target.resolve() == book.package.path.resolve():
         raise ValueError("the copy must not replace its source")
-    flag = flag_open_document if is_open_document(package) else flag_office_open
-    changes, problems = flag(package, flags, sheet_rows)
-    write_copy(package, changes, target)
+    if isinstance(book, OfficeOpenWorkbook):
+        changes, problems = flag_office_open(book, flags, sheet_rows)
+    else:
+        assert isinstance(book, OpenDocumentWorkbook)
+        changes, problems = flag_open_document(book, flags, sheet_rows)
+    write_copy(book.package, changes, target)
     return problems

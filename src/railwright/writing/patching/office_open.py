@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from railwright.reading.addresses import address
+from railwright.reading.office_open import OfficeOpenWorkbook
 from railwright.reading.package import Package
 from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.boxes import Boxes
@@ -23,11 +24,13 @@ MAX_BOXES = 1_000
 Changes = dict[str, bytes | None]
 
 
-def flag_office_open(package: Package, flags: Sequence[Flag], sheet_rows: FindingsSheet) -> tuple[Changes, list[str]]:
+def flag_office_open(
+    workbook: OfficeOpenWorkbook, flags: Sequence[Flag], sheet_rows: FindingsSheet
+) -> tuple[Changes, list[str]]:
     """Flag a workbook in the usual format.
 
     Args:
-        package: The open workbook.
+        workbook: The open workbook, which is changed.
         flags: The cells to mark.
         sheet_rows: The findings to list.
 
@@ -37,8 +40,8 @@ def flag_office_open(package: Package, flags: Sequence[Flag], sheet_rows: Findin
     Raises:
         Unreadable: If the source is no workbook that can be read.
     """
-    book = WorkbookDraft(package)
-    problems = _signature(package)
+    book = WorkbookDraft(workbook)
+    problems = _signature(workbook.package)
     findings, cleaned = _clean(book, problems)
     plan = plan_flags(book, flags)
     problems += plan.problems

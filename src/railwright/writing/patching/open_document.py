@@ -26,7 +26,6 @@ from railwright.reading.open_document import (
     rows_of,
     run_length,
 )
-from railwright.reading.package import Package
 from railwright.writing.patching.flags import WORDS, FindingsSheet, Flag
 from railwright.writing.patching.marks import (
     AUTHOR,
@@ -50,11 +49,13 @@ FIRST_ROW = 4
 PARKING = 26
 
 
-def flag_open_document(package: Package, flags: Sequence[Flag], sheet_rows: FindingsSheet) -> tuple[Changes, list[str]]:
+def flag_open_document(
+    workbook: OpenDocumentWorkbook, flags: Sequence[Flag], sheet_rows: FindingsSheet
+) -> tuple[Changes, list[str]]:
     """Flag an OpenDocument spreadsheet.
 
     Args:
-        package: The open workbook.
+        workbook: The open workbook, which is changed.
         flags: The cells to mark.
         sheet_rows: The findings to list.
 
@@ -64,8 +65,8 @@ def flag_open_document(package: Package, flags: Sequence[Flag], sheet_rows: Find
     Raises:
         Unreadable: If the source is no workbook that can be read.
     """
-    book = OpenDocumentDraft(package)
-    problems = [SIGNED] if package.has("META-INF/documentsignatures.xml") else []
+    book = OpenDocumentDraft(workbook)
+    problems = [SIGNED] if workbook.package.has("META-INF/documentsignatures.xml") else []
     title = book.take_out_old(problems)
     plan = plan_flags(book, flags)
     problems += plan.problems
@@ -93,16 +94,13 @@ def _mark(book: OpenDocumentDraft, marked: Marked) -> dict[str, str]:
 class OpenDocumentDraft:
     """An OpenDocument spreadsheet that is being flagged."""
 
-    def __init__(self, package: Package) -> None:
-        """Parse the content.
+    def __init__(self, book: OpenDocumentWorkbook) -> None:
+        """Take over the content for changes.
 
         Args:
-            package: The open source.
-
-        Raises:
-            Unreadable: If it is no workbook that can be read.
+            book: The open source.
         """
-        self._book = OpenDocumentWorkbook(package)
+        self._book = book
         self.root, self._body = self._book.root, self._book.body
         self.styles = OpenDocumentStyles(self.root)
         self._folded = {entry.name.casefold(): entry.name for entry in self._book.sheets}

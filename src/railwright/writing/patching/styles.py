@@ -210,5 +210,5 @@ class Styles:
 
 def _look(element: etree._Element) -> Look:
     """Give what an element says, so that it can be compared: prefixes, order of attributes and blanks do not count."""
-    children = tuple(_look(child) for child in element if isinstance(child.tag, str))
-    return str(element.tag), frozenset(element.attrib.items()), (element.text or "").strip(), children
+    children = tuple([_look(child) for child in element if isinstance(child.tag, str)]) if len(element) else ()
+    return str(element.tag), frozenset(element.items()), (element.text or "").strip(), children

@@ -7,7 +7,6 @@ from lxml import etree
 from railwright.reading.addresses import address, column_letters, parse_address, whole_number
 from railwright.reading.defined_names import read_target
 from railwright.reading.office_open import OfficeOpenWorkbook
-from railwright.reading.package import Package
 from railwright.reading.workbook_model import SheetEntry
 from railwright.writing.patching.draft import Draft, child_in_order
 from railwright.writing.patching.marks import FINDINGS_NAME, FLAG_NAME
@@ -28,19 +27,16 @@ _ORDER = (
 class WorkbookDraft:
     """A workbook that is being flagged."""
 
-    def __init__(self, package: Package) -> None:
-        """Open the workbook part for changes.
+    def __init__(self, book: OfficeOpenWorkbook) -> None:
+        """Take over the workbook part for changes.
 
         Args:
-            package: The open source.
-
-        Raises:
-            Unreadable: If it is no workbook.
+            book: The open source.
         """
-        self._book = OfficeOpenWorkbook(package)
+        self._book = book
         self.part = self._book.part
         self.root, self.ns = self._book.root, self._book.ns
-        self.draft = Draft(package, self.ns)
+        self.draft = Draft(book.package, self.ns)
         self.draft.adopt(self.part, self.root)
         self.sheets = list(self._book.sheets)
         self._folded = {entry.name.casefold(): entry.name for entry in self.sheets}
