@@ -14,7 +14,7 @@ from click.testing import CliRunner
 
 from little_surveys import SECTION, little_survey
 from railwright.cli import main
-from railwright.shop import sheet_look
+from railwright.shop import workbook_file
 from railwright.writing.file_system import hold, release
 
 TENOR = SECTION | {"register": "tenor", "dampers": 20, "span": "10 13/16", "angle_1": 86}
@@ -340,7 +340,7 @@ def test_a_full_disk_is_a_sentence_and_the_earlier_output_stands(week, monkeypat
         return opened(file, mode, *more, **named)
 
     monkeypatch.setattr(io, "open", no_room)
-    monkeypatch.setattr(sheet_look, "write_whole", lambda path, content: no_room(path, "wb").close())
+    monkeypatch.setattr(workbook_file, "_write_beside", lambda path, write: no_room(path, "wb").close())
     result = run("process", surveys, "-o", out)
     assert result.exit_code == 3
     assert "the run could not be completed" in result.stderr
