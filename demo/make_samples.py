@@ -79,7 +79,7 @@ def fill_blank(path: Path, piano: TruePiano, cells: Cells, planted: Planted) -> 
     """Fill a blank survey through its names and save it, with the pictures that openpyxl loses."""
     from openpyxl import load_workbook
 
-    from railwright.shop.sheet_look import save_workbook
+    from railwright.shop.workbook_file import save_workbook
     from railwright.writing.blank_pictures import with_pictures
     from railwright.writing.blank_survey import write_blank
 
@@ -106,7 +106,7 @@ def write_other_files(samples: Path) -> list[dict[str, Any]]:
     """Write what else lands in a clerk's folder: a letter saved under a workbook's name, and a list of mileage."""
     from openpyxl import Workbook
 
-    from railwright.shop.sheet_look import save_workbook
+    from railwright.shop.workbook_file import save_workbook
 
     letter = "Dear office,\r\nthe hall was locked. I go again on Monday.\r\nM. Ferrowby\r\n"
     (samples / NOT_A_WORKBOOK).write_bytes(letter.encode())

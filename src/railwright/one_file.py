@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import SupportsBytes
 
 from railwright.book.model import ShopBook
 from railwright.checking.base import catalogue
@@ -42,7 +43,7 @@ class Examined:
     """An instrument as the run keeps it, and the whole of it, packed, for whoever writes its files."""
 
     instrument: Instrument
-    whole: bytes
+    whole: SupportsBytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ class WriteTask:
     ``standing`` and ``added`` are what the ledger knows of it; see ``Instrument``.
     """
 
-    whole: bytes
+    whole: SupportsBytes
     shared: tuple[Finding, ...]
     made: bool
     places: Places
@@ -63,10 +64,13 @@ class WriteTask:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """An instrument whose files are written, its packed part of ``results.json``, and sentences about the writing."""
+    """What came of writing an instrument's files: its packed part of ``results.json``, sentences about the writing.
 
-    instrument: Instrument
-    text: bytes
+    ``instrument`` is as the run keeps it, or ``None`` where the writing added nothing to what the run has of it.
+    """
+
+    instrument: Instrument | None
+    text: SupportsBytes
     notes: tuple[str, ...] = ()
 
 
@@ -135,7 +139,7 @@ def write_packed(task: WriteTask, book: bytes, folder: Path, target: Path) -> Wr
     try:
         instrument = with_next_readings(completed(task), shop_book)
         notes = write_for_instrument(instrument, shop_book, task.places, folder, target)
-        return written_of(instrument, notes)
+        return written_of(instrument, task, notes)
     except (OSError, MemoryError):
         raise
     except Exception as fault:  # costs this instrument's files only; the note names the fault for whoever mends it
@@ -154,9 +158,19 @@ def _placed(finding: Finding, answer: Answer | None) -> Finding:
     return replace(finding, sheet=answer.sheet, cell=answer.cell) if answer else finding
 
 
-def written_of(instrument: Instrument, notes: tuple[str, ...]) -> Written:
-    """Keep of an instrument what its run still needs."""
-    return Written(instrument.light(), packed(instrument_text(instrument)), notes)
+def written_of(instrument: Instrument, task: WriteTask, notes: tuple[str, ...]) -> Written:
+    """Keep of an instrument what its run still needs.
+
+    Args:
+        instrument: whole, with all that was found of it.
+        task: what was to be written; a finding of it was given its cell only now.
+        notes: sentences about the writing.
+
+    Returns:
+        The outcome.
+    """
+    new = task.shared or instrument.measure_next
+    return Written(instrument.light() if new else None, packed(instrument_text(instrument)), notes)
 
 
 def told_of_others(instrument: Instrument, found: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -26,6 +26,7 @@ from railwright.one_file import (
     written_of,
 )
 from railwright.recording import Recording, with_ledger
+from railwright.scratch import Scratch
 from railwright.sharing import Lost, packed, share_out, unpacked
 from railwright.shop.order import order_lines
 from railwright.shop.order_model import InstrumentNeed
@@ -158,16 +159,19 @@ def process(
     def build(target: Path) -> Week:
         files, _ = find_files(folder)
         names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
-        examined = list(_counted("read", examine_all(folder, files, book, executor, earlier), names, progress))
-        if recording:
-            recording.begin(folder, out, book, tell)
-        together, tasks, shelf = decide(examined, book, include_confirm, recording)
-        rows = [(task, shared, folder, target) for task in tasks]
-        # Workers write while this process plans; if that fails, nobody writes any more when the failure is told.
-        with closing(share_out(write_packed, rows, executor)) as writing:
-            week = plan(together, shelf, recording)
-            write_plans(week, target)
-            return _write_all(week, tasks, _counted("write", writing, names, progress), target)
+        # Once left, the scratch file is gone: before the folder is listed and takes its place.
+        with Scratch(target) as scratch:
+            reading = _counted("read", examine_all(folder, files, book, executor, earlier), names, progress)
+            examined = [replace(one, whole=scratch.keep(bytes(one.whole))) for one in reading]
+            if recording:
+                recording.begin(folder, out, book, tell)
+            together, tasks, shelf = decide(examined, book, include_confirm, recording)
+            rows = [(task, shared, folder, target) for task in tasks]
+            # Workers write while this process plans; if that fails, nobody writes any more when the failure is told.
+            with closing(share_out(write_packed, rows, executor)) as writing:
+                week = plan(together, shelf, recording)
+                write_plans(week, target)
+                return _write_all(week, tasks, _counted("write", writing, names, progress), target, scratch)
 
     return write_whole(out, build, tell, recording)
 
@@ -233,19 +237,22 @@ def _plan_what_is_new(instruments: Sequence[Instrument], book: ShopBook, recordi
     return with_ledger(Week(book, tuple(instruments), order, cutting, notes), recording)
 
 
-def _write_all(week: Week, tasks: Sequence[WriteTask], writing: Iterator[Written | Lost], target: Path) -> Week:
+def _write_all(
+    week: Week, tasks: Sequence[WriteTask], writing: Iterator[Written | Lost], target: Path, scratch: Scratch
+) -> Week:
     """See every instrument written, then write what is about all of them."""
-    outcomes = list(writing)
+    outcomes = [one if isinstance(one, Lost) else replace(one, text=scratch.keep(bytes(one.text))) for one in writing]
     places = places_of(week)
     for instrument, outcome in zip(week.instruments, outcomes, strict=True):
         if isinstance(outcome, Lost):
             remove_for_instrument(instrument, places, target)
     written = [
-        written_of(completed(task), _unwritten(task, one)) if isinstance(one, Lost) else one
+        written_of(completed(task), task, _unwritten(task, one)) if isinstance(one, Lost) else one
         for task, one in zip(tasks, outcomes, strict=True)
     ]
     notes = (note for one in written for note in one.notes)
-    week = replace(week, instruments=tuple(one.instrument for one in written), notes=(*week.notes, *notes))
+    instruments = (one.instrument or earlier for one, earlier in zip(written, week.instruments, strict=True))
+    week = replace(week, instruments=tuple(instruments), notes=(*week.notes, *notes))
     write_for_week(week, (unpacked(one.text) for one in written), target)
     return week
 

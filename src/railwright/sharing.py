@@ -9,7 +9,7 @@ from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import Executor, Future, wait
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import Any, SupportsBytes, TypeVar
 
 T = TypeVar("T")
 
@@ -84,9 +84,9 @@ def packed(value: object) -> bytes:
     return zlib.compress(pickle.dumps(value, pickle.HIGHEST_PROTOCOL), _LEVEL)
 
 
-def unpacked(content: bytes) -> Any:
+def unpacked(content: SupportsBytes) -> Any:
     """Give back what was packed by this program a moment ago; never call it on anything from outside."""
-    return pickle.loads(zlib.decompress(content))
+    return pickle.loads(zlib.decompress(bytes(content)))
 
 
 @lru_cache(maxsize=1)

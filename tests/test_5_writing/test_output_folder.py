@@ -1,5 +1,6 @@
 """An output appears whole or not at all, and nothing that somebody put into an earlier one is lost."""
 
+import json
 import os
 import subprocess
 import sys
@@ -9,7 +10,7 @@ import pytest
 
 from railwright.writing import output_folder
 from railwright.writing.file_system import exchange
-from railwright.writing.output_folder import OutputBusy, OutputRefused, refuse_unsafe, was_changed, write_whole
+from railwright.writing.output_folder import LISTING, OutputBusy, OutputRefused, refuse_unsafe, was_changed, write_whole
 
 
 def one_file(text: str):
@@ -348,3 +349,42 @@ def test_an_output_named_through_a_link_replaces_what_the_link_points_to(folders
     write_whole(shortcut, one_file("first"))
     assert shortcut.is_symlink()
     assert (out / "week.html").read_text() == "first"
+
+
+def test_the_listing_names_every_file_with_its_size_and_time(tmp_path):
+    out = tmp_path / "out"
+    names = ["a/b.txt", "a.txt", "a/c/d.txt", 'quoted "x".txt', "ü.txt", f"b/{LISTING}"]
+
+    def build(target):
+        for number, name in enumerate(names):
+            (target / name).parent.mkdir(parents=True, exist_ok=True)
+            (target / name).write_text("x" * number)
+        (target / "empty").mkdir()
+
+    write_whole(out, build)
+    found = {path.relative_to(out).as_posix(): path.stat() for path in out.rglob("*") if path.is_file()}
+    files = {name: [it.st_size, it.st_mtime_ns] for name, it in found.items() if not name.endswith(LISTING)}
+    assert len(files) == 5
+    text = (out / LISTING).read_text(encoding="utf-8")
+    assert json.loads(text) == {"files": files}
+    assert text == json.dumps(json.loads(text), indent=0)
+    assert not was_changed(out)
+    (out / "a" / "b.txt").unlink()
+    assert was_changed(out)
+
+
+def test_an_empty_output_is_listed(tmp_path):
+    write_whole(tmp_path / "out", lambda target: None)
+    assert json.loads((tmp_path / "out" / LISTING).read_text(encoding="utf-8")) == {"files": {}}
+    assert not was_changed(tmp_path / "out")
+
+
+def test_a_run_that_fails_while_it_lists_leaves_no_listing_that_makes_it_look_changed(tmp_path, monkeypatch):
+    def broken(folder, below=""):
+        yield "a.txt", [1, 2]
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(output_folder, "_state", broken)
+    with pytest.raises(KeyboardInterrupt):
+        write_whole(tmp_path / "out", lambda target: (target / "a.txt").write_text("x"))
+    assert [path.name for path in tmp_path.iterdir() if path.is_dir()] == []

@@ -14,7 +14,7 @@ from click.testing import CliRunner
 
 from little_surveys import SECTION, little_survey
 from railwright.cli import main
-from railwright.shop import sheet_look
+from railwright.shop import workbook_file
 from railwright.writing.file_system import hold, release
 
 TENOR = SECTION | {"register": "tenor", "dampers": 20, "span": "10 13/16", "angle_1": 86}
@@ -340,7 +340,7 @@ def test_a_full_disk_is_a_sentence_and_the_earlier_output_stands(week, monkeypat
         return opened(file, mode, *more, **named)
 
     monkeypatch.setattr(io, "open", no_room)
-    monkeypatch.setattr(sheet_look, "write_whole", lambda path, content: no_room(path, "wb").close())
+    monkeypatch.setattr(workbook_file, "_write_beside", lambda path, write: no_room(path, "wb").close())
     result = run("process", surveys, "-o", out)
     assert result.exit_code == 3
     assert "the run could not be completed" in result.stderr
@@ -348,14 +348,33 @@ def test_a_full_disk_is_a_sentence_and_the_earlier_output_stands(week, monkeypat
     assert fingerprints(out.parent) == before
 
 
+#: A worker has the limits of the process that starts it.
+_SMALL_FILES = """
+import resource, signal
+from railwright.commands.bounded_pool import BoundedPool
+
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+start, (_, most) = BoundedPool._start_worker, resource.getrlimit(resource.RLIMIT_FSIZE)
+
+def small(size):
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, most))
+
+def start_small(pool):
+    small(1000)
+    start(pool)
+    small(most)
+"""
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="limits of file size are set by resource, which Windows lacks")
-def test_a_disk_that_fills_up_in_a_worker_is_a_sentence_too(week):
-    """No file may grow beyond 1 kB: a true failure of the system's own, in a process of its own."""
+@pytest.mark.parametrize("who", ["everybody", "the workers"])
+def test_a_disk_that_fills_up_in_another_process_is_a_sentence_too(week, who):
+    """No file may grow beyond 1 kB: a true failure of the system's own, in a process of its own and in its workers."""
     surveys, out = week
     run("process", surveys, "-o", out)
     before = fingerprints(out.parent)
-    small = "import resource, signal; signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
-    small += "resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))\nfrom railwright.cli import main\nmain()\n"
+    small = _SMALL_FILES + ("small(1000)\n" if who == "everybody" else "BoundedPool._start_worker = start_small\n")
+    small += "from railwright.cli import main\nmain()\n"
     arguments = [sys.executable, "-c", small, "process", str(surveys), "-o", str(out)]
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
     result = subprocess.run(arguments, env=environment, capture_output=True, text=True, encoding="utf-8")

@@ -35,9 +35,9 @@ from railwright.shop.sheet_look import (
     new_workbook,
     print_setup,
     put,
-    save_workbook,
     widths,
 )
+from railwright.shop.workbook_file import save_workbook
 
 _INPUT = PatternFill("solid", fgColor="FFFBE8")
 #: Dropdowns reach this far below the last line, so that new lines get them too.

@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-import errno
-import io
 import math
-import os
 import re
-import tempfile
-import zipfile
 from collections.abc import Callable, Container, Hashable, Sequence
 from copy import copy
 from datetime import date
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from lxml.etree import SerialisationError
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
@@ -43,8 +36,7 @@ _TOTAL_ABOVE = Border(top=Side("medium", color=INK))
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _LONGEST_TEXT = 32767
 #: Points a line of text is tall, and how wide a letter is on the average, in widths of a figure.
-_LINE_HEIGHT, _LETTER_WIDTH = 13.5, 0.92
-_FIXED_TIME = (1980, 1, 1, 0, 0, 0)
+LINE_HEIGHT, LETTER_WIDTH = 13.5, 0.92
 
 
 def put(sheet: Worksheet, row: int, column: int, value: Value, number_format: str = "") -> Cell:
@@ -65,16 +57,26 @@ def put(sheet: Worksheet, row: int, column: int, value: Value, number_format: st
     """
     cell = sheet.cell(row, column)
     assert isinstance(cell, Cell)
+    fill(cell, value, number_format)
+    return cell
+
+
+def fill(cell: Cell, value: Value, number_format: str = "") -> None:
+    """Write one value into a cell as ``put`` does; see there."""
     if isinstance(value, str) and value:
-        cell.value = _UNPRINTABLE.sub("\ufffd", value)[:_LONGEST_TEXT]
+        cell.value = printable(value)
         cell.data_type = "s"
         if value[:1] in {"=", "+", "-", "@"}:
             cell.quotePrefix = True
     elif value is not None and value != "":
         cell.value = value
-    words = (_FIRST_WORDS if column == 1 else _WORDS) if isinstance(value, str) else _FIGURES
+    words = (_FIRST_WORDS if cell.column == 1 else _WORDS) if isinstance(value, str) else _FIGURES
     _dress(cell, (number_format, id(words)), lambda cell: _plain(cell, number_format, words))
-    return cell
+
+
+def printable(text: str) -> str:
+    """Give a text as a cell can hold it."""
+    return _UNPRINTABLE.sub("\ufffd", text)[:_LONGEST_TEXT]
 
 
 def _plain(cell: Cell, number_format: str, alignment: Alignment) -> None:
@@ -119,7 +121,7 @@ def remark(sheet: Worksheet, row: int, text: str, columns: int) -> None:
     cell.font = Font(name="Calibri", size=10, italic=True, color=QUIET)
     sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=columns)
     across = sum(sheet.column_dimensions[get_column_letter(column)].width for column in range(1, columns + 1))
-    sheet.row_dimensions[row].height = _LINE_HEIGHT * lines_of(text, across)
+    sheet.row_dimensions[row].height = LINE_HEIGHT * lines_of(text, across)
 
 
 def headings(sheet: Worksheet, row: int, texts: Sequence[str], numbers: Container[str] = ()) -> None:
@@ -138,16 +140,21 @@ def headings(sheet: Worksheet, row: int, texts: Sequence[str], numbers: Containe
 def hairline(sheet: Worksheet, row: int, columns: int) -> None:
     """Draw a thin line under a row."""
     for column in range(1, columns + 1):
-        _dress(sheet.cell(row, column), "hairline", _underline)
+        underline(sheet.cell(row, column))
 
 
-def _underline(cell: Any) -> None:
+def underline(cell: Any) -> None:
+    """Draw a thin line under a cell."""
+    _dress(cell, "hairline", _set_underline)
+
+
+def _set_underline(cell: Any) -> None:
     cell.border = _HAIR_BELOW
 
 
 def lines_of(text: str, width: float) -> int:
     """Estimate how many lines a text takes in a column so many characters wide."""
-    return sum(max(1, math.ceil(len(line) * _LETTER_WIDTH / width)) for line in text.split("\n"))
+    return sum(max(1, math.ceil(len(line) * LETTER_WIDTH / width)) for line in text.split("\n"))
 
 
 def fit_height(sheet: Worksheet, row: int) -> None:
@@ -159,7 +166,7 @@ def fit_height(sheet: Worksheet, row: int) -> None:
         if isinstance(cell.value, str) and cell.alignment.wrap_text:
             width = sheet.column_dimensions[get_column_letter(column)].width
             lines = max(lines, lines_of(cell.value, width - cell.alignment.indent))
-    sheet.row_dimensions[row].height = _LINE_HEIGHT * lines
+    sheet.row_dimensions[row].height = LINE_HEIGHT * lines
 
 
 def total_line(sheet: Worksheet, row: int, columns: int) -> None:
@@ -235,55 +242,3 @@ def add_sheet(workbook: Workbook, wanted: str) -> Worksheet:
     sheet = workbook.create_sheet(sheet_title(wanted, workbook.sheetnames))
     assert isinstance(sheet, Worksheet)
     return sheet
-
-
-def save_workbook(workbook: Workbook, path: Path) -> None:
-    """Write a workbook whole or not at all; the same content always gives the same bytes.
-
-    Args:
-        workbook: what to write.
-        path: the file; its folder is made when missing.
-
-    Raises:
-        OSError: the file, or a temporary one on the way to it, cannot be written.
-    """
-    buffer = io.BytesIO()
-    try:
-        workbook.save(buffer)
-    except SerialisationError as trouble:  # openpyxl keeps each sheet in a temporary file; a full disk ends here too
-        raise OSError(_system_error(trouble), f"a temporary file could not be written ({trouble})", str(path)) from None
-    write_whole(path, _without_clock(buffer))
-
-
-def _system_error(trouble: SerialisationError) -> int:
-    """Give the system's number of what libxml2 calls ``IO_ENOSPC`` and the like; plain ``EIO`` for what has none."""
-    return int(getattr(errno, str(trouble).removeprefix("IO_"), errno.EIO))
-
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Write a file beside its place and move it there, so that a reader never meets half of it."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-
-
-def _without_clock(buffer: io.BytesIO) -> bytes:
-    """Pack a workbook again with every time of writing set to one fixed day."""
-    packed = io.BytesIO()
-    with zipfile.ZipFile(buffer) as source, zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as target:
-        for member in source.infolist():
-            content = source.read(member)
-            if member.filename == "docProps/core.xml":
-                content = re.sub(rb"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", b"1980-01-01T00:00:00Z", content)
-            info = zipfile.ZipInfo(member.filename, _FIXED_TIME)
-            info.compress_type = zipfile.ZIP_DEFLATED
-            info.external_attr = 0o600 << 16
-            target.writestr(info, content)
-    return packed.getvalue()

@@ -18,7 +18,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from railwright.book.default_catalogue import default_shop_book
 from railwright.book.model import ShopBook
 from railwright.reading.jobs import COLUMNS, Job
-from railwright.shop.sheet_look import new_workbook, put, save_workbook, widths, write_whole
+from railwright.shop.sheet_look import new_workbook, put, widths
+from railwright.shop.workbook_file import save_workbook, write_whole
 from railwright.survey.fields import INSTRUMENT_FIELDS, MAX_SECTIONS, Field, fields_of_section
 from railwright.writing import blank_checks as checks
 from railwright.writing import blank_look as look

@@ -11,6 +11,7 @@ from railwright.shop.cutting.felt_model import FeltPlan
 from railwright.shop.cutting.model import Plan, tenths
 from railwright.shop.order_model import CuttingSheet
 from railwright.shop.remnants import Racks, Rest, rack_labels
+from railwright.shop.sheet_lines import Lines
 from railwright.shop.sheet_look import (
     Value,
     add_sheet,
@@ -21,11 +22,11 @@ from railwright.shop.sheet_look import (
     print_setup,
     put,
     remark,
-    save_workbook,
     title,
     total_line,
     widths,
 )
+from railwright.shop.workbook_file import save_workbook
 from railwright.writing.confirming import unconfirmed_orders, unconfirmed_words
 from railwright.writing.cutting_lines import (
     FELT_MARKS,
@@ -119,15 +120,17 @@ def _overview_line(material: CuttingSheet, week: Week) -> tuple[Value, ...]:
 
 def _write_bars(sheet: Worksheet, material: CuttingSheet, plan: Plan, week: Week, racks: Racks) -> None:
     row = _write_top(sheet, material, totals_words(plan), marks_words(plan), _HEADINGS, week)
+    lines = Lines(sheet)
     for group in bar_groups(plan, unconfirmed_orders(week)):
-        row = _write_group(sheet, row, group, racks)
+        row = _write_group(lines, row, group, racks)
     _write_bottom(sheet, row, totals_words(plan), material)
 
 
 def _write_felt(sheet: Worksheet, material: CuttingSheet, plan: FeltPlan, week: Week, racks: Racks) -> None:
     row = _write_top(sheet, material, felt_totals_words(plan), FELT_MARKS, _FELT_HEADINGS, week)
+    lines = Lines(sheet)
     for group in felt_groups(plan, unconfirmed_orders(week)):
-        row = _write_felt_group(sheet, row, group, racks)
+        row = _write_felt_group(lines, row, group, racks)
     _write_bottom(sheet, row, felt_totals_words(plan), material)
 
 
@@ -155,20 +158,19 @@ def _write_bottom(sheet: Worksheet, row: int, totals: str, material: CuttingShee
     print_setup(sheet, _HEADING_ROW, f"Cutting list {material.item}", landscape=True)
 
 
-def _write_group(sheet: Worksheet, row: int, group: BarGroup, racks: Racks) -> int:
+def _write_group(lines: Lines, row: int, group: BarGroup, racks: Racks) -> int:
     """Write the bars that are sawn alike; give the next free row."""
     times = f"x {group.count}" if group.count > 1 else ""
     for position, cut in enumerate(group.cuts):
         head = (f"{group.numbers} {times}".strip(), bar_words(group.stock)) if position == 0 else ("", "")
-        _write_cells(sheet, row, (boxes(group.count), *head, *_cut_values(cut)))
+        _write_cells(lines, row, (boxes(group.count), *head, *_cut_values(cut)))
         row += 1
     rest = rest_words(Rest(group.stock.item, tenths(group.remnant_mm)), racks)
-    _write_cells(sheet, row, ("", "", "", "left over", "", "", "", "", group.remnant_mm, rest))
-    hairline(sheet, row, len(_HEADINGS))
+    _write_cells(lines, row, ("", "", "", "left over", "", "", "", "", group.remnant_mm, rest), ruled=True)
     return row + 1
 
 
-def _write_felt_group(sheet: Worksheet, row: int, group: FeltGroup, racks: Racks) -> int:
+def _write_felt_group(lines: Lines, row: int, group: FeltGroup, racks: Racks) -> int:
     """Write the sheets that are cut alike, strip by strip; give the next free row."""
     times = f"x {group.count}" if group.count > 1 else ""
     head: tuple[Value, Value] = (f"{group.numbers} {times}".strip(), sheet_words(group.sheet))
@@ -177,13 +179,13 @@ def _write_felt_group(sheet: Worksheet, row: int, group: FeltGroup, racks: Racks
         for cut in strip.cuts:
             values = (", ".join(cut.labels), cut.length_mm, across, cut.from_mm, cut.to_mm)
             rest = _strip_rest(group, strip, racks) if cut is strip.cuts[-1] else ()
-            _write_cells(sheet, row, (boxes(group.count), *head, *values, *rest))
+            _write_cells(lines, row, (boxes(group.count), *head, *values, *rest))
             head, across = ("", ""), ""
             row += 1
     left = Rest(group.sheet.item, group.sheet.length, tenths(group.remnant_mm))
     words = rest_words(left, racks) if left.width else ""
-    _write_cells(sheet, row, ("", "", "", f"left of the width {fixed(group.remnant_mm)}", "", "", "", "", "", words))
-    hairline(sheet, row, len(_HEADINGS))
+    left_words = f"left of the width {fixed(group.remnant_mm)}"
+    _write_cells(lines, row, ("", "", "", left_words, "", "", "", "", "", words), ruled=True)
     return row + 1
 
 
@@ -202,7 +204,5 @@ def _cut_values(cut: Cut) -> tuple[Value, ...]:
     return ", ".join(cut.labels), cut.length_mm, with_strokes(cut.setting), cut.from_mm, cut.to_mm
 
 
-def _write_cells(sheet: Worksheet, row: int, values: Sequence[Value]) -> None:
-    for column, value in enumerate(values, start=1):
-        put(sheet, row, column, value, _MM if isinstance(value, float) else "")
-    fit_height(sheet, row)
+def _write_cells(lines: Lines, row: int, values: Sequence[Value], ruled: bool = False) -> None:
+    lines.add(row, [(value, _MM if isinstance(value, float) else "") for value in values], ruled=ruled)

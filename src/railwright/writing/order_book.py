@@ -9,6 +9,7 @@ from pathlib import Path
 from openpyxl.worksheet.worksheet import Worksheet
 
 from railwright.shop.order_model import OrderLine
+from railwright.shop.sheet_lines import Entry, Lines
 from railwright.shop.sheet_look import (
     Value,
     add_sheet,
@@ -19,11 +20,11 @@ from railwright.shop.sheet_look import (
     print_setup,
     put,
     remark,
-    save_workbook,
     title,
     total_line,
     widths,
 )
+from railwright.shop.workbook_file import save_workbook
 from railwright.writing.confirming import TO_CONFIRM, is_unconfirmed, unconfirmed_orders, unconfirmed_words
 from railwright.writing.item_names import item_names
 from railwright.writing.numbers import several
@@ -161,13 +162,14 @@ def _write_kits(sheet: Worksheet, week: Week) -> None:
         8,
     )
     headings(sheet, _HEADING_ROW, _KIT_HEADINGS, _NUMBERS)
-    row = _HEADING_ROW
+    row, names = _HEADING_ROW, item_names(week.book)
+    kits = Lines(sheet)
     for instrument in week.instruments:
         if instrument.made:
-            for values in _kit_lines(instrument, item_names(week.book)):
+            lines = list(_kit_lines(instrument, names))
+            for left, values in zip(reversed(range(len(lines))), lines, strict=True):
                 row += 1
-                _write_kit_line(sheet, row, values)
-            hairline(sheet, row, len(_KIT_HEADINGS))
+                kits.add(row, [_kit_entry(column, value) for column, value in enumerate(values)], ruled=left == 0)
     sheet.freeze_panes = f"A{_HEADING_ROW + 1}"
     print_setup(sheet, _HEADING_ROW, "Kits by instrument")
 
@@ -181,8 +183,7 @@ def _kit_lines(instrument: Instrument, names: dict[str, str]) -> Iterator[tuple[
         yield ("☐", order, site, day, part.item, names.get(part.item, ""), quantity, part.unit)
 
 
-def _write_kit_line(sheet: Worksheet, row: int, values: Sequence[Value]) -> None:
-    for column, value in enumerate(values, start=1):
-        number_format = quantity_format(value) if isinstance(value, Decimal) else (DAY if column == 4 else "")
-        put(sheet, row, column, value, number_format)
-    fit_height(sheet, row)
+def _kit_entry(column: int, value: Value) -> Entry:
+    if isinstance(value, Decimal):
+        return value, quantity_format(value)
+    return value, DAY if _KIT_HEADINGS[column] == "Needed by" else ""

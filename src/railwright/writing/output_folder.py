@@ -23,6 +23,7 @@ Built = TypeVar("Built")
 
 #: Lists the files of an output as they were written; tells our folder from anybody else's.
 LISTING = ".railwright-output.json"
+_UNFINISHED = f"{LISTING}.part"
 
 
 class OutputRefused(Exception):
@@ -257,20 +258,38 @@ def _free_name(out: Path) -> Path:
     return kept
 
 
-def _state(folder: Path) -> dict[str, list[int]]:
-    return {
-        path.relative_to(folder).as_posix(): [path.stat().st_size, path.stat().st_mtime_ns]
-        for path in sorted(folder.rglob("*"))
-        if path.is_file() and path.name != LISTING
-    }
+def _state(folder: Path, below: str = "") -> Iterator[tuple[str, list[int]]]:
+    """Go through the files of an output, however many: the path of each in it, its size and time of writing."""
+    try:
+        names = sorted(path.name for path in folder.iterdir())
+    except PermissionError:  # of a folder that somebody added; what is in it is not ours
+        return
+    for name in names:
+        path = folder / name
+        if path.is_dir() and not path.is_symlink():
+            yield from _state(path, f"{below}{name}/")
+        elif path.is_file() and name not in {LISTING, _UNFINISHED}:
+            found = path.stat()
+            yield f"{below}{name}", [found.st_size, found.st_mtime_ns]
 
 
 def _write_listing(folder: Path, token: str, keep: bool) -> None:
+    """Write the listing file by file, beside its place: half of one would make the output look changed."""
     more = {"token": token, "keep": keep} if token else {}
-    text = json.dumps({**more, "files": _state(folder)}, indent=0)
-    (folder / LISTING).write_text(text, encoding="utf-8", newline="\n")
+    head, tail = json.dumps({**more, "files": {}}, indent=0).rsplit("{}", 1)
+    with (folder / _UNFINISHED).open("w", encoding="utf-8", newline="\n") as listing:
+        listing.write(head + "{")
+        between = "\n"
+        for name, state in _state(folder):
+            listing.write(f"{between}{json.dumps(name)}: {json.dumps(state, indent=0)}")
+            between = ",\n"
+        listing.write("\n}" + tail)
+    (folder / _UNFINISHED).replace(folder / LISTING)
 
 
 def was_changed(out: Path) -> bool:
     """Tell whether an output has files that were added, changed or taken away since it was written."""
-    return bool(_listed(out).get("files") != _state(out))
+    files = _listed(out).get("files")
+    if not isinstance(files, dict):
+        return True
+    return any(files.pop(name, None) != state for name, state in _state(out)) or bool(files)

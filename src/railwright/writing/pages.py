@@ -45,7 +45,7 @@ from railwright.writing.places import (
 )
 from railwright.writing.proof_words import known_words
 from railwright.writing.saw_hand import HAND_WORDS
-from railwright.writing.templates import render_page, write_text
+from railwright.writing.templates import write_page, write_text
 from railwright.writing.week import Instrument, Week
 
 
@@ -81,12 +81,12 @@ def write_week_pages(week: Week, target: Path) -> None:
         OSError: something could not be written.
     """
     places = places_of(week)
-    write_text(target / WEEK_PAGE, render_page("week.html", week_values(week, places)))
-    write_text(target / CUTTING_PAGE, render_page("cutting-list.html", cutting_values(week)))
-    write_text(target / LABELS_PAGE, render_page("labels.html", {"labels": labels_of(week), "hand": HAND_WORDS}))
+    write_page(target / WEEK_PAGE, "week.html", week_values(week, places))
+    write_page(target / CUTTING_PAGE, "cutting-list.html", cutting_values(week))
+    write_page(target / LABELS_PAGE, "labels.html", {"labels": labels_of(week), "hand": HAND_WORDS})
     for technician, asked in asked_by_technician(week).items():
         page = target / places.questions(technician)
-        write_text(page, render_page("questions.html", question_values(technician, asked, places)))
+        write_page(page, "questions.html", question_values(technician, asked, places))
         write_text(page.with_suffix(".txt"), mail_text(technician, asked))
 
 
@@ -181,6 +181,7 @@ def cutting_values(week: Week) -> dict[str, Any]:
 
 
 def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks, unconfirmed: frozenset[str]) -> dict[str, Any]:
+    """Gather what is shown of one material; its groups, each with a picture, are made as they are shown."""
     plan = sheet.plan
 
     def rest(length_mm: float, width_mm: float = 0.0) -> str:
@@ -193,9 +194,7 @@ def _material(sheet: CuttingSheet, book: ShopBook, racks: Racks, unconfirmed: fr
         "unplaced": [unplaced_words(piece) for piece in plan.unplaced],
     }
     if isinstance(plan, Plan):
-        groups: list[Any] = [
-            (group, bar_words(group.stock), bar_strip(group)) for group in bar_groups(plan, unconfirmed)
-        ]
-        return {**shared, "totals": totals_words(plan), "marks": marks_words(plan), "groups": groups}
-    groups = [(group, sheet_words(group.sheet), felt_sheet(group)) for group in felt_groups(plan, unconfirmed)]
+        bars = ((group, bar_words(group.stock), bar_strip(group)) for group in bar_groups(plan, unconfirmed))
+        return {**shared, "totals": totals_words(plan), "marks": marks_words(plan), "groups": bars}
+    groups = ((group, sheet_words(group.sheet), felt_sheet(group)) for group in felt_groups(plan, unconfirmed))
     return {**shared, "totals": felt_totals_words(plan), "marks": FELT_MARKS, "groups": groups}

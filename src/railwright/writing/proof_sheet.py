@@ -7,7 +7,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from railwright.shop.cutting.model import Plan
 from railwright.shop.order_model import CuttingSheet
 from railwright.shop.proof_tables import ProofTable, proof_tables
-from railwright.shop.sheet_look import add_sheet, hairline, headings, print_setup, put, remark, title, widths
+from railwright.shop.sheet_lines import Lines
+from railwright.shop.sheet_look import add_sheet, headings, print_setup, remark, title, widths
 from railwright.writing.proof_words import known_words
 from railwright.writing.week import Week
 
@@ -35,13 +36,13 @@ def write_proofs(sheet: Worksheet, week: Week) -> None:
     title(sheet, 1, "Proof")
     remark(sheet, 2, _ABOUT, len(_WIDTHS))
     remark(sheet, 3, _SHELF, len(_WIDTHS))
-    row = 4
+    row, lines = 4, Lines(sheet)
     for material in week.cutting:
-        row = _write_material(sheet, row + 1, material, week)
+        row = _write_material(sheet, lines, row + 1, material, week)
     print_setup(sheet, 0, "Proof of the cutting plans", landscape=True)
 
 
-def _write_material(sheet: Worksheet, row: int, material: CuttingSheet, week: Week) -> int:
+def _write_material(sheet: Worksheet, lines: Lines, row: int, material: CuttingSheet, week: Week) -> int:
     """Write one material's tables; give the next free row."""
     title(sheet, row, f"{material.item}  {material.name}")
     plan = material.plan
@@ -52,19 +53,19 @@ def _write_material(sheet: Worksheet, row: int, material: CuttingSheet, week: We
         row += 1
         remark(sheet, row, words, len(_WIDTHS))
     for table in proof_tables(material):
-        row = _write_table(sheet, row + 2, table)
+        row = _write_table(sheet, lines, row + 2, table)
     return row + 1
 
 
-def _write_table(sheet: Worksheet, row: int, table: ProofTable) -> int:
+def _write_table(sheet: Worksheet, lines: Lines, row: int, table: ProofTable) -> int:
     """Write one table; give its last row."""
     remark(sheet, row, table.heading, len(_WIDTHS))
     first_is_words = table.columns[0] == "Sheet mm"  # two figures and a cross
     headings(sheet, row + 1, table.columns, table.columns[1:] if first_is_words else table.columns)
+    formats = [_format(heading) for heading in table.columns]
     for number, values in enumerate(table.rows, start=row + 2):
-        for column, value in enumerate(values, start=1):
-            put(sheet, number, column, value, _format(table.columns[column - 1]))
-    hairline(sheet, row + 1 + len(table.rows), len(table.columns))
+        last = number == row + 1 + len(table.rows)
+        lines.add(number, list(zip(values, formats, strict=True)), ruled=last, fitted=False)
     return row + 1 + len(table.rows)
 
 

@@ -22,10 +22,10 @@ from railwright.shop.sheet_look import (
     print_setup,
     put,
     remark,
-    save_workbook,
     title,
     widths,
 )
+from railwright.shop.workbook_file import save_workbook
 from railwright.writing.order_words import DAY, MONEY
 
 _HEADING_ROW = 4

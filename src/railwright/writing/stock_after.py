@@ -19,11 +19,11 @@ from railwright.shop.sheet_look import (
     print_setup,
     put,
     remark,
-    save_workbook,
     title,
     widths,
 )
 from railwright.shop.stock_after import Movement, StockAfter, stock_after
+from railwright.shop.workbook_file import save_workbook
 from railwright.writing.item_names import item_names
 from railwright.writing.numbers import plain
 from railwright.writing.week import Week

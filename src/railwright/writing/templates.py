@@ -62,6 +62,22 @@ def render_page(template: str, values: Mapping[str, Any]) -> str:
     return environment().get_template(template).render(values)
 
 
+def write_page(path: Path, template: str, values: Mapping[str, Any]) -> None:
+    """Render one page of a whole run into its file, piece by piece: such a page grows with the run.
+
+    Args:
+        path: the page, whose folder is made; what cannot be spelled becomes a question mark.
+        template: file name of the template.
+        values: what it shows; every name that the template uses must be there.
+
+    Raises:
+        OSError: the page could not be written.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("w", encoding="utf-8", errors="replace", newline="\n") as page:
+        page.writelines(environment().get_template(template).generate(values))
+
+
 def write_text(path: Path, text: str) -> None:
     """Write a page or a drawing, whose folder is made; what cannot be spelled becomes a question mark."""
     path.parent.mkdir(parents=True, exist_ok=True)

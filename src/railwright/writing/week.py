@@ -8,12 +8,12 @@ from datetime import date
 
 from railwright.book.model import ShopBook
 from railwright.computing.next_reading import NextReading
-from railwright.computing.results import DefaultUsed, InstrumentResult, Part
+from railwright.computing.results import DefaultUsed, InstrumentResult, Part, SectionResult
 from railwright.ledger.standing import Standing, WeekNews
 from railwright.reading.recognise import named_as_workbook
 from railwright.shop.order_model import CuttingSheet, OrderLine
 from railwright.survey.findings import Finding, State, state_of
-from railwright.survey.records import Survey
+from railwright.survey.records import SectionSurvey, Survey
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +80,17 @@ class Instrument:
         if survey is not None:
             asked = {finding.field for finding in self.findings}
             answers = {key: one for key, one in survey.answers.items() if key in asked}
-            survey = replace(survey, answers=answers, kind=None)
+            counted = tuple(SectionSurvey(number=one.number, dampers=one.dampers) for one in survey.sections)
+            survey = replace(survey, answers=answers, sections=counted, steps_mm={}, kind=None)
         if result is not None:
-            sections = (replace(one, spacing=None, loads=(), conflicts=()) for one in result.sections)
-            result = replace(result, sections=tuple(sections), conflicts=())
+            cut = tuple(
+                SectionResult(
+                    one.section, one.register, one.first_note, one.last_note,
+                    carrier=one.carrier, felt=one.felt, kind=one.kind,
+                )
+                for one in result.sections
+            )  # fmt: skip
+            result = InstrumentResult(cut)
         return replace(self, survey=survey, result=result)
 
 

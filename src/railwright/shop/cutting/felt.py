@@ -213,11 +213,20 @@ def _cut(
         alone = len(group) == 1 and group[0].offcut
         more = _cut_offcut(here, group[0]) if alone else _cut_group(item, here, group, node_limit)
         cuts += more
-        for cut in more:
-            for strip in cut.strips:
-                for rect in strip.rects:
-                    left.remove(rect)
+        left = _without(left, more)
     return cuts, left
+
+
+def _without(rects: Sequence[Rect], cuts: Sequence[SheetCut]) -> list[Rect]:
+    """Leave out what is cut; of pieces that are alike the first ones go."""
+    gone = Counter(rect for cut in cuts for strip in cut.strips for rect in strip.rects)
+    left = []
+    for rect in rects:
+        if gone[rect] > 0:
+            gone[rect] -= 1
+        else:
+            left.append(rect)
+    return left
 
 
 def _cut_offcut(rects: Sequence[Rect], sheet: Sheet) -> list[SheetCut]:
@@ -229,9 +238,7 @@ def _cut_offcut(rects: Sequence[Rect], sheet: Sheet) -> list[SheetCut]:
         if cut is None:
             break
         cuts.append(cut)
-        for strip in cut.strips:
-            for rect in strip.rects:
-                left.remove(rect)
+        left = _without(left, [cut])
     return cuts
 
 

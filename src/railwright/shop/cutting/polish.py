@@ -6,7 +6,7 @@ None of this changes which bars are bought or adds one from the shelf; nothing h
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from railwright.shop.cutting.instance import Instance, Pattern
@@ -161,11 +161,7 @@ def exchange(loads: Sequence[Load], kerf: int, offcuts: Sequence[bool]) -> None:
         for place, piece in enumerate(load.pieces):
             if settings[a][piece.setup] > 1:
                 continue
-            partner = None
-            for partner, cost in _partners((loads, settings, left, is_offcut), a, piece):
-                budget -= cost
-                if partner is not None or budget <= 0:
-                    break
+            partner, budget = _partner((loads, settings, left, is_offcut), a, piece, budget)
             if partner is not None:
                 _swap(loads, settings, left, (a, place), partner)
             if budget <= 0:
@@ -175,24 +171,31 @@ def exchange(loads: Sequence[Load], kerf: int, offcuts: Sequence[bool]) -> None:
 _Place = tuple[int, int]
 
 
-def _partners(
-    state: tuple[Sequence[Load], Sequence[Counter[str]], Sequence[int], Sequence[bool]], a: int, piece: Piece
-) -> Iterator[tuple[_Place | None, int]]:
-    """Yield pieces whose exchange for the only one of its setting saves a setting; what was compared is counted."""
+def _partner(
+    state: tuple[Sequence[Load], Sequence[Counter[str]], Sequence[int], Sequence[bool]],
+    a: int,
+    piece: Piece,
+    budget: int,
+) -> tuple[_Place | None, int]:
+    """Find a piece whose exchange for the only one of its setting saves a setting; give what is left of the budget."""
     loads, settings, left, is_offcut = state
-    for b, other in enumerate(loads):
-        if b == a or not settings[b][piece.setup]:
-            yield None, 1
-            continue
-        for place, candidate in enumerate(other.pieces):
-            change = candidate.length - piece.length
-            alone = settings[b][candidate.setup] == 1
-            known = settings[a][candidate.setup] > 0
-            if change * (is_offcut[a] - is_offcut[b]) < 0:  # an offcut would lose length to a whole bar
-                continue
-            if candidate.setup != piece.setup and (alone or known) and -left[b] <= change <= left[a]:
-                yield (b, place), 1
-        yield None, len(other.pieces)
+    setup = piece.setup
+    for b, there in enumerate(settings):
+        if b == a or not there.get(setup):
+            budget -= 1
+        else:
+            for place, candidate in enumerate(loads[b].pieces):
+                change = candidate.length - piece.length
+                alone = there[candidate.setup] == 1
+                known = settings[a][candidate.setup] > 0
+                if change * (is_offcut[a] - is_offcut[b]) < 0:  # an offcut would lose length to a whole bar
+                    continue
+                if candidate.setup != setup and (alone or known) and -left[b] <= change <= left[a]:
+                    return (b, place), budget - 1
+            budget -= len(loads[b].pieces)
+        if budget <= 0:
+            break
+    return None, budget
 
 
 def _swap(loads: Sequence[Load], settings: Sequence[Counter[str]], left: list[int], one: _Place, two: _Place) -> None:
@@ -219,44 +222,52 @@ def best_order(loads: Sequence[Load], offcuts: Sequence[bool]) -> list[Load]:
         The bars in order, as ``sawing_order`` gives them.
     """
     anyhow = [False] * len(offcuts)
-    orders = [sawing_order(loads, offcuts), sawing_order(loads, anyhow)]
+    looks = [_signature(load) for load in loads]
+    orders = [sawing_order(loads, offcuts, 0, looks), sawing_order(loads, anyhow, 0, looks)]
     pieces = sum(len(load.pieces) for load in loads)
     for first in range(min(len(loads), _STARTS, _STARTED_PIECES // max(1, pieces))):
-        orders += [sawing_order(loads, rule, first) for rule in (offcuts, anyhow)]
+        orders += [sawing_order(loads, rule, first, looks) for rule in (offcuts, anyhow)]
     return min(orders, key=count_setups)
 
 
-def sawing_order(loads: Sequence[Load], scrap_first: Sequence[bool], first: int = 0) -> list[Load]:
+def sawing_order(
+    loads: Sequence[Load], scrap_first: Sequence[bool], first: int = 0, looks: Sequence[_Look] | None = None
+) -> list[Load]:
     """Order bars, and pieces on bars, so that the saw stays as it is set from one bar to the next.
 
     Args:
         loads: the bars.
         scrap_first: for each stock, whether it is an offcut; offcuts are sawn first.
         first: which of the bars that may be sawn first is, by stock and content.
+        looks: the signature of each bar, where it is known.
 
     Returns:
         The bars in order; in each the pieces of one setting together, the long ones first.
     """
-    waiting = sorted(
-        range(len(loads)), key=lambda n: (not scrap_first[loads[n].stock], loads[n].stock, _signature(loads[n]))
-    )
+    looks = looks or [_signature(load) for load in loads]
+    by_look = sorted(range(len(loads)), key=lambda n: (loads[n].stock, looks[n]))
     done: list[Load] = []
     setting = ""
-    while waiting:
-        offcuts = scrap_first[loads[waiting[0]].stock]
-        same = [n for n in waiting if scrap_first[loads[n].stock] == offcuts]
-        start = same[min(first, len(same) - 1) if not done else 0]
-        number = next((n for n in same if any(piece.setup == setting for piece in loads[n].pieces)), start)
-        waiting.remove(number)
-        after = {piece.setup for n in same if n != number for piece in loads[n].pieces}
-        load = loads[number]
-        pieces = _in_order(load.pieces, setting, after)
-        setting = pieces[-1].setup
-        done.append(Load(load.stock, load.room, pieces))
+    for offcuts in (True, False):
+        waiting = [n for n in by_look if scrap_first[loads[n].stock] == offcuts]
+        needed = Counter(name for n in waiting for name in looks[n][0])
+        while waiting:
+            start = waiting[min(first, len(waiting) - 1) if not done else 0]
+            number = next((n for n in waiting if setting in looks[n][0]), start)
+            waiting.remove(number)
+            needed.subtract(looks[number][0])
+            load = loads[number]
+            pieces = _in_order(load.pieces, setting, {name for name in looks[number][0] if needed[name]})
+            setting = pieces[-1].setup
+            done.append(Load(load.stock, load.room, pieces))
     return done
 
 
-def _signature(load: Load) -> tuple[tuple[str, ...], tuple[int, ...], tuple[str, ...]]:
+#: The settings of a bar's pieces, their lengths and labels.
+_Look = tuple[tuple[str, ...], tuple[int, ...], tuple[str, ...]]
+
+
+def _signature(load: Load) -> _Look:
     """Sort bars of the same settings and lengths side by side."""
     pieces = sorted(load.pieces, key=lambda piece: (piece.setup, -piece.length, piece.label))
     settings = tuple(sorted({piece.setup for piece in pieces}))
