@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -58,14 +58,32 @@ def results_pieces(week: Week, instruments: Iterable[str]) -> Iterator[str]:
     Yields:
         Pieces of JSON text.
     """
-    document = results_document(replace(week, instruments=()))
-    head, tail = json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False).split(_NO_INSTRUMENTS)
-    yield head + _NO_INSTRUMENTS[:-1]
-    between = "\n"
-    for text in instruments:
-        yield between + text
-        between = ",\n"
-    yield ("\n ]" if between[0] == "," else "]") + tail + "\n"
+    yield "{"
+    between = "\n "
+    for name, content in _contents(week, instruments):
+        yield f'{between}"{name}": '
+        between = ",\n "
+        if name == "instruments":
+            yield from _listed(content, "\n")
+        elif isinstance(content, Iterator):
+            yield from _listed((_spelled(item, "\n  ") for item in content), "\n  ")
+        else:
+            yield _spelled(content, "\n ")
+    yield "\n}\n"
+
+
+def _listed(texts: Iterable[str], line: str) -> Iterator[str]:
+    """Spell a list of what is spelled already, each on a line of its own that begins so."""
+    before = f"[{line}"
+    for text in texts:
+        yield before + text
+        before = f",{line}"
+    yield "[]" if before[0] == "[" else "\n ]"
+
+
+def _spelled(value: Any, line: str) -> str:
+    """Spell a value whose lines, but for the first, begin so; text has no line ends of its own in JSON."""
+    return json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False).replace("\n", line)
 
 
 def instrument_text(instrument: Instrument) -> str:
@@ -80,10 +98,6 @@ def instrument_text(instrument: Instrument) -> str:
     return json.dumps(_instrument(instrument), ensure_ascii=False, allow_nan=False)
 
 
-#: How an empty list of instruments is spelled; quotes within text are escaped, so that it stands in one place only.
-_NO_INSTRUMENTS = '"instruments": []'
-
-
 def results_document(week: Week) -> dict[str, Any]:
     """Build the document that ``results.json`` holds.
 
@@ -93,16 +107,20 @@ def results_document(week: Week) -> dict[str, Any]:
     Returns:
         Plain dictionaries, lists, numbers and text.
     """
-    return {
-        "railwright": __version__,
-        "shop_book": week.book.name,
-        "instruments": [_instrument(instrument) for instrument in week.instruments],
-        "order": [_order_line(line) for line in week.order],
-        "cutting": [bar for sheet in week.cutting for bar in _bars(sheet)],
-        "cutting_proof": [proof_entry(sheet) for sheet in week.cutting],
-        "notes": list(week.notes),
-        "ledger": {"run": week.ledger.run, "notes": list(week.ledger.notes)} if week.ledger else None,
-    }
+    contents = _contents(week, map(_instrument, week.instruments))
+    return {name: list(content) if isinstance(content, Iterator) else content for name, content in contents}
+
+
+def _contents(week: Week, instruments: Iterable[Any]) -> Iterator[tuple[str, Any]]:
+    """Give what the document holds, by name; long lists one item at a time."""
+    yield "railwright", __version__
+    yield "shop_book", week.book.name
+    yield "instruments", iter(instruments)
+    yield "order", map(_order_line, week.order)
+    yield "cutting", (bar for sheet in week.cutting for bar in _bars(sheet))
+    yield "cutting_proof", map(proof_entry, week.cutting)
+    yield "notes", iter(week.notes)
+    yield "ledger", {"run": week.ledger.run, "notes": list(week.ledger.notes)} if week.ledger else None
 
 
 def _number(value: float | None) -> float | None:
