@@ -11,7 +11,8 @@ pianos without planted faults. In one run are timed, in turn:
 
 Printed are medians, their ratios with the targets, processor time, and the peak of memory of all processes of a run
 together (resident pages, those that processes share counted once each time). ``--keep`` makes the files once for many
-runs.
+runs. What is written is removed at the end only (about 0.6 MB a survey and round): a file system may be several times
+slower at making files for a minute after it has removed thousands.
 """
 
 from __future__ import annotations
@@ -134,15 +135,15 @@ def processor_s() -> float:
     return own.ru_utime + own.ru_stime + others.ru_utime + others.ru_stime
 
 
-def timed(rounds: int, run: Callable[[Path], float | None]) -> tuple[float, float, float]:
+def timed(rounds: int, outputs: Path, run: Callable[[Path], float | None]) -> tuple[float, float, float]:
     """Give the medians of wall time, processor time and what each run gave back, over fresh output folders."""
     walls, works, values = [], [], []
     for _ in range(rounds):
-        with tempfile.TemporaryDirectory() as out:
-            start, work = time.perf_counter(), processor_s()
-            values.append(run(Path(out)) or 0.0)
-            walls.append(time.perf_counter() - start)
-            works.append(processor_s() - work)
+        out = Path(tempfile.mkdtemp(dir=outputs))
+        start, work = time.perf_counter(), processor_s()
+        values.append(run(out) or 0.0)
+        walls.append(time.perf_counter() - start)
+        works.append(processor_s() - work)
     return statistics.median(walls), statistics.median(works), statistics.median(values)
 
 
@@ -179,30 +180,35 @@ def main() -> None:
         place = options.keep or Path(scratch) / "surveys"
         count = options.files * (1 if options.once else 2)
         everything = make_surveys(place, count, options.jobs)
-        report(everything, place, options)
+        outputs = Path(scratch) / "outputs"
+        outputs.mkdir()
+        report(everything, place, outputs, options)
 
 
-def report(everything: list[Path], place: Path, options: argparse.Namespace) -> None:
+def report(everything: list[Path], place: Path, outputs: Path, options: argparse.Namespace) -> None:
     """Time and print."""
-    count, rounds, jobs = options.files, options.rounds, options.jobs
+    count, jobs = options.files, options.jobs
+    watched = partial(timed, options.rounds, outputs)
     paths = everything[:count]
     size = statistics.mean(path.stat().st_size for path in paths) / 1000
-    print(f"{count} surveys of {size:.0f} kB, {jobs} workers, median of {rounds}, load {os.getloadavg()[0]:.1f}")
-    wall, work, _ = timed(rounds, partial(library, paths))
+    print(
+        f"{count} surveys of {size:.0f} kB, {jobs} workers, median of {options.rounds}, load {os.getloadavg()[0]:.1f}"
+    )
+    wall, work, _ = watched(partial(library, paths))
     unit = wall / count
     line("openpyxl, load and save", count, wall, work, unit)
-    bottom, work, _ = timed(rounds, partial(floor, paths))
+    bottom, work, _ = watched(partial(floor, paths))
     line("unpack and pack every member", count, bottom, work, unit)
-    wall, work, _ = timed(rounds, partial(_flagging, paths, jobs))
+    wall, work, _ = watched(partial(_flagging, paths, jobs))
     line("read, check and flag", count, wall, work, unit, verdict(wall / count / unit, TARGET_FLAGGING))
     with tempfile.TemporaryDirectory(dir=place.parent) as some:
         folder = place if options.once else halves(everything, Path(some))
-        small, work, memory = timed(rounds, lambda out: whole(folder, out / "out", jobs))
+        small, work, memory = watched(lambda out: whole(folder, out / "out", jobs))
     line("process", count, small, work, unit, verdict(small / count / unit, TARGET_PROCESS))
     print(f"process is {small / bottom:.1f} times the floor; memory at most {memory:.0f} MiB")
     if options.once:
         return
-    large, work, more = timed(rounds, lambda out: whole(place, out / "out", jobs))
+    large, work, more = watched(lambda out: whole(place, out / "out", jobs))
     line("process, twice the files", len(everything), large, work, unit)
     print(f"twice the files: {large / small:.2f} x the time, {verdict(large / small, TARGET_TIME)}")
     print(
