@@ -158,9 +158,9 @@ def verdict(value: float, target: float) -> str:
     return f"target {target} x: {'met' if value <= target else 'MISSED'}"
 
 
-def halves(paths: list[Path], folder: Path) -> Path:
-    """Link half of the files into a folder of their own."""
-    for path in paths[: len(paths) // 2]:
+def linked(paths: list[Path], folder: Path) -> Path:
+    """Link files into a folder of their own; ``--keep`` may hold more of them."""
+    for path in paths:
         place = folder / path.parent.name / path.name
         place.parent.mkdir(parents=True, exist_ok=True)
         os.link(path, place)
@@ -202,13 +202,13 @@ def report(everything: list[Path], place: Path, outputs: Path, options: argparse
     wall, work, _ = watched(partial(_flagging, paths, jobs))
     line("read, check and flag", count, wall, work, unit, verdict(wall / count / unit, TARGET_FLAGGING))
     with tempfile.TemporaryDirectory(dir=place.parent) as some:
-        folder = place if options.once else halves(everything, Path(some))
-        small, work, memory = watched(lambda out: whole(folder, out / "out", jobs))
-    line("process", count, small, work, unit, verdict(small / count / unit, TARGET_PROCESS))
-    print(f"process is {small / bottom:.1f} times the floor; memory at most {memory:.0f} MiB")
-    if options.once:
-        return
-    large, work, more = watched(lambda out: whole(place, out / "out", jobs))
+        once, twice = linked(paths, Path(some) / "once"), linked(everything, Path(some) / "twice")
+        small, work, memory = watched(lambda out: whole(once, out / "out", jobs))
+        line("process", count, small, work, unit, verdict(small / count / unit, TARGET_PROCESS))
+        print(f"process is {small / bottom:.1f} times the floor; memory at most {memory:.0f} MiB")
+        if options.once:
+            return
+        large, work, more = watched(lambda out: whole(twice, out / "out", jobs))
     line("process, twice the files", len(everything), large, work, unit)
     print(f"twice the files: {large / small:.2f} x the time, {verdict(large / small, TARGET_TIME)}")
     print(
