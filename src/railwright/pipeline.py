@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import closing
 from dataclasses import dataclass, replace
@@ -82,7 +82,7 @@ def examine_all(
     book: ShopBook,
     executor: Executor | None = None,
     earlier: Earlier | None = None,
-) -> Iterator[Examined]:
+) -> Generator[Examined, None, None]:
     """Examine many files, in this process or over an executor's workers, always in the order of the files.
 
     Args:
@@ -161,8 +161,9 @@ def process(
         names, shared = [path.relative_to(folder).as_posix() for path in files], packed(book)
         # Once left, the scratch file is gone: before the folder is listed and takes its place.
         with Scratch(target) as scratch:
-            reading = _counted("read", examine_all(folder, files, book, executor, earlier), names, progress)
-            examined = [replace(one, whole=scratch.keep(bytes(one.whole))) for one in reading]
+            with closing(examine_all(folder, files, book, executor, earlier)) as reading:
+                counted = _counted("read", reading, names, progress)
+                examined = [replace(one, whole=scratch.keep(bytes(one.whole))) for one in counted]
             if recording:
                 recording.begin(folder, out, book, tell)
             together, tasks, shelf = decide(examined, book, include_confirm, recording)

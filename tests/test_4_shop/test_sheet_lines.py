@@ -1,7 +1,11 @@
 """Lines kept as XML make the same workbook as cells of the library, byte by byte."""
 
+import errno
+import gc
+import weakref
 from datetime import date, datetime
 from decimal import Decimal
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -98,3 +102,29 @@ def test_lines_come_one_below_the_other(tmp_path):
     lines.add(4, [("a", "")])
     with pytest.raises(ValueError, match="row 4"):
         lines.add(4, [("b", "")])
+
+
+def test_a_workbook_is_let_go_of_with_its_lines():
+    """Whether or not it was saved; a process may make many."""
+    workbook, sheet = new_workbook("First", "Lists")
+    widths(sheet, (9, 12))
+    title(sheet, 1, "A list")
+    Lines(sheet).add(3, (("a", ""), (1, "0")))
+    seen = weakref.ref(sheet)
+    del workbook, sheet
+    gc.collect()
+    assert seen() is None
+
+
+def test_a_full_disk_is_told_once_and_nothing_stays_open():
+    class Full(BytesIO):
+        def write(self, _content):
+            raise OSError(errno.ENOSPC, "no room")
+
+    _, sheet = new_workbook("First", "Lists")
+    lines = Lines(sheet)
+    lines.close()
+    lines._text = Full()
+    with pytest.raises(OSError, match="no room"):
+        lines.add(3, (("a", ""),), fitted=False)
+    assert lines._text.closed

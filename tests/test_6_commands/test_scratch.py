@@ -1,6 +1,8 @@
 """What waits in the scratch file comes back as it was, and nothing of the file is left."""
 
+import errno
 import pickle
+import time
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
@@ -58,3 +60,30 @@ def test_the_output_has_no_scratch_file_and_it_was_closed_before_the_listing(tmp
     assert len(used) == 1
     assert used[0] > 1000
     assert [path.name for path in tmp_path.rglob("tmp*")] == []
+
+
+def test_files_that_nobody_began_are_left_when_nothing_can_be_kept(tmp_path, monkeypatch):
+    week, begun = tmp_path / "week", []
+    week.mkdir()
+    for number in range(30):
+        (week / f"{number}.xlsx").write_bytes(b"no workbook")
+
+    class Watched(ThreadPoolExecutor):
+        def submit(self, function, *given):
+            def slow(*rest):
+                begun.append(rest)
+                time.sleep(0.02)
+                return function(*rest)
+
+            return super().submit(slow, *given)
+
+    def full(_scratch, _content):
+        raise OSError(errno.ENOSPC, "no room")
+
+    monkeypatch.setattr(Scratch, "keep", full)
+    with Watched(1) as pool:
+        with pytest.raises(OSError, match="no room"):
+            pipeline.process(week, tmp_path / "out", default_shop_book(), executor=pool)
+        told = len(begun)
+    assert told < 30
+    assert len(begun) == told

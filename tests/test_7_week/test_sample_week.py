@@ -28,6 +28,7 @@ CANNOT_OCCUR = {
     "took_too_much": "no honest survey takes that much time or memory",
     "no_parts_to_choose": "the default shop book holds carriers, felts and feet",
     "lever_too_heavy": "the default lever moves any plausible set of segments: at most 12 mm of lift each",
+    "lever_not_proven": "the default lever moves any plausible set of segments: at most 12 mm of lift each",
     "lift_doubt_beyond_trim": "1/8 in is the coarsest step, and its doubt is within the default trim",
     "side_rests_on_default": "the default ledge less its doubt still holds the widest default carrier",
     "felt_out_of_range": "feet stand in every gap that has no screw, so no stretch between them bends that far",

@@ -319,7 +319,9 @@ def _within_lever(outcomes: list[Outcome | None], book: ShopBook) -> tuple[list[
     chosen = lightest_cost(listed, most * stroke * ratio)
     if chosen is None:
         least = lever_force([min(way.work for way in some) for some in listed], stroke, ratio)
-        return outcomes, (_too_heavy(force, least, most, ratio),)
+        cut_short = any(not outcome.bench.searched_whole for outcome, _ in designed)
+        unproven = (Conflict("lever_not_proven", None, None, {}),) if cut_short else ()
+        return outcomes, (_too_heavy(force, least, most, ratio), *unproven)
     lighter = iter([some[place] for some, place in zip(ways, chosen, strict=True)])
     return [o if o is None or o.design is None or o.miss else replace(o, design=next(lighter)) for o in outcomes], ()
 

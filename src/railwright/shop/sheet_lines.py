@@ -9,10 +9,11 @@ from __future__ import annotations
 import math
 import tempfile
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from datetime import date
 from decimal import Decimal
 from typing import IO, Any
-from weakref import WeakKeyDictionary
+from weakref import WeakKeyDictionary, ref
 
 from openpyxl.cell.cell import Cell
 from openpyxl.utils import get_column_letter
@@ -30,7 +31,10 @@ Entry = tuple[Value, str]
 
 
 class Lines:
-    """The lines of one sheet. They are final: no cell above the last of them may be written or dressed any more."""
+    """The lines of one sheet, which has a heading in plain cells and is saved once.
+
+    They are final: no cell above the last of them may be written or dressed any more.
+    """
 
     def __init__(self, sheet: Worksheet) -> None:
         """Begin a list.
@@ -40,7 +44,7 @@ class Lines:
                 sheets before it.
         """
         assert sheet.parent is not None
-        self._sheet = sheet
+        self._to_sheet = ref(sheet)  # a table finds the lines by their sheet, and must let go of both together
         self._styles: dict[tuple[Any, ...], str] = {}
         letters = [get_column_letter(column) for column in range(1, len(sheet.column_dimensions) + 1)]
         self._rooms = [sheet.column_dimensions[letter].width - (place > 0) for place, letter in enumerate(letters)]
@@ -61,7 +65,7 @@ class Lines:
 
         Raises:
             OSError: there is no room for a temporary file.
-            TypeError: a value is of another type.
+            TypeError: a value is no text, number (int, float, Decimal) or day.
             ValueError: the row is not below the last one.
         """
         if row <= self.last_row:
@@ -72,7 +76,12 @@ class Lines:
         cells = [self._cell(row, column, value, look, ruled) for column, (value, look) in enumerate(entries, start=1)]
         height = f' ht="{self._height(entries):.16g}" customHeight="1"' if fitted else ""
         text = f'<row r="{row}"{height}>{"".join(cells)}</row>'
-        self._text.write(text.encode("ascii", "xmlcharrefreplace"))
+        try:
+            self._text.write(text.encode("ascii", "xmlcharrefreplace"))
+        except OSError:
+            with suppress(OSError):  # what is left to write has no room either
+                self._text.close()
+            raise
         self.last_row = row
         self.last_column = max(self.last_column, len(entries), len(self._rooms) if fitted else 0)
 
@@ -90,6 +99,12 @@ class Lines:
     def close(self) -> None:
         """Let go of the text."""
         self._text.close()
+
+    @property
+    def _sheet(self) -> Worksheet:
+        sheet = self._to_sheet()
+        assert sheet is not None, "lines are written while their sheet is there"
+        return sheet
 
     def _cell(self, row: int, column: int, value: Value, number_format: str, ruled: bool) -> str:
         kind = type(value)
