@@ -9,7 +9,7 @@ pianos without planted faults. In one run are timed, in turn:
 - reading, checking and flagging alone, over worker processes;
 - ``railwright process``, from the command line to the finished folder, on half of the files and on all of them.
 
-Printed are medians, their ratios with the targets, processor time, and the peak of memory of all processes of a run
+The ways are gone through in turn, round by round. Printed are medians, their ratios with the targets, processor time, and the peak of memory of all processes of a run
 together (resident pages, those that processes share counted once each time). ``--keep`` makes the files once for many
 runs. What is written is removed at the end only (about 0.6 MB a survey and round): a file system may be several times
 slower at making files for a minute after it has removed thousands.
@@ -32,6 +32,7 @@ from concurrent.futures import Executor, ProcessPoolExecutor
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
+from typing import NamedTuple
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests"), str(ROOT / "demo")]
@@ -122,9 +123,9 @@ def flagging(paths: list[Path], out: Path, pool: Executor) -> None:
     assert len(found) == len(paths) == len(list(out.iterdir()))
 
 
-def whole(folder: Path, out: Path, jobs: int) -> float:
+def whole(folder: Path, jobs: int, out: Path) -> float:
     """Run the command; give the peak of memory of all its processes in MiB."""
-    run, peak_mib = run_watched("process", folder, "-o", out, "--jobs", jobs)
+    run, peak_mib = run_watched("process", folder, "-o", out / "out", "--jobs", jobs)
     assert run.returncode == 0, f"railwright process ended with status {run.returncode}: {run.stderr}"
     return peak_mib
 
@@ -135,22 +136,30 @@ def processor_s() -> float:
     return own.ru_utime + own.ru_stime + others.ru_utime + others.ru_stime
 
 
-def timed(rounds: int, outputs: Path, run: Callable[[Path], float | None]) -> tuple[float, float, float]:
-    """Give the medians of wall time, processor time and what each run gave back, over fresh output folders."""
-    walls, works, values = [], [], []
+class Timed(NamedTuple):
+    """Wall time and processor time of a run, s, and what it gave back."""
+
+    wall: float
+    work: float
+    value: float
+
+
+def timed(ways: dict[str, Callable[[Path], float | None]], rounds: int, outputs: Path) -> dict[str, Timed]:
+    """Go through all ways in turn, round by round, each into a fresh folder; give the medians of each."""
+    every: dict[str, list[Timed]] = {name: [] for name in ways}
     for _ in range(rounds):
-        out = Path(tempfile.mkdtemp(dir=outputs))
-        start, work = time.perf_counter(), processor_s()
-        values.append(run(out) or 0.0)
-        walls.append(time.perf_counter() - start)
-        works.append(processor_s() - work)
-    return statistics.median(walls), statistics.median(works), statistics.median(values)
+        for name, run in ways.items():
+            out = Path(tempfile.mkdtemp(dir=outputs))
+            start, work = time.perf_counter(), processor_s()
+            value = run(out) or 0.0
+            every[name].append(Timed(time.perf_counter() - start, processor_s() - work, value))
+    return {name: Timed(*map(statistics.median, zip(*runs, strict=True))) for name, runs in every.items()}
 
 
-def line(label: str, count: int, wall: float, work: float, unit: float, end: str = "") -> None:
-    """Print one line of the table."""
-    share = wall / count / unit
-    print(f"{label:32}{wall / count * 1000:8.1f} ms a file{work / count * 1000:9.1f} ms processor{share:8.3f} x  {end}")
+def line(label: str, count: int, run: Timed, unit: float, end: str = "") -> None:
+    """Print one line of the table; ``unit`` is what the library takes for a file."""
+    wall, work = (seconds / count for seconds in run[:2])
+    print(f"{label:32}{wall * 1000:8.1f} ms a file{work * 1000:9.1f} ms processor{wall / unit:8.3f} x  {end}")
 
 
 def verdict(value: float, target: float) -> str:
@@ -187,33 +196,35 @@ def main() -> None:
 
 def report(everything: list[Path], place: Path, outputs: Path, options: argparse.Namespace) -> None:
     """Time and print."""
-    count, jobs = options.files, options.jobs
-    watched = partial(timed, options.rounds, outputs)
-    paths = everything[:count]
+    count, jobs, paths = options.files, options.jobs, everything[: options.files]
     size = statistics.mean(path.stat().st_size for path in paths) / 1000
     print(
         f"{count} surveys of {size:.0f} kB, {jobs} workers, median of {options.rounds}, load {os.getloadavg()[0]:.1f}"
     )
-    wall, work, _ = watched(partial(library, paths))
-    unit = wall / count
-    line("openpyxl, load and save", count, wall, work, unit)
-    bottom, work, _ = watched(partial(floor, paths))
-    line("unpack and pack every member", count, bottom, work, unit)
-    wall, work, _ = watched(partial(_flagging, paths, jobs))
-    line("read, check and flag", count, wall, work, unit, verdict(wall / count / unit, TARGET_FLAGGING))
     with tempfile.TemporaryDirectory(dir=place.parent) as some:
-        once, twice = linked(paths, Path(some) / "once"), linked(everything, Path(some) / "twice")
-        small, work, memory = watched(lambda out: whole(once, out / "out", jobs))
-        line("process", count, small, work, unit, verdict(small / count / unit, TARGET_PROCESS))
-        print(f"process is {small / bottom:.1f} times the floor; memory at most {memory:.0f} MiB")
-        if options.once:
-            return
-        large, work, more = watched(lambda out: whole(twice, out / "out", jobs))
-    line("process, twice the files", len(everything), large, work, unit)
-    print(f"twice the files: {large / small:.2f} x the time, {verdict(large / small, TARGET_TIME)}")
-    print(
-        f"twice the files: {more / memory:.2f} x the memory ({more:.0f} MiB), {verdict(more / memory, TARGET_MEMORY)}"
-    )
+        ways: dict[str, Callable[[Path], float | None]] = {
+            "openpyxl, load and save": partial(library, paths),
+            "unpack and pack every member": partial(floor, paths),
+            "read, check and flag": partial(_flagging, paths, jobs),
+            "process": partial(whole, linked(paths, Path(some) / "once"), jobs),
+        }
+        if not options.once:
+            ways["process, twice the files"] = partial(whole, linked(everything, Path(some) / "twice"), jobs)
+        found = timed(ways, options.rounds, outputs)
+    unit = found["openpyxl, load and save"].wall / count
+    targets = {"read, check and flag": TARGET_FLAGGING, "process": TARGET_PROCESS}
+    for name, run in found.items():
+        files = len(everything) if name == "process, twice the files" else count
+        line(name, files, run, unit, verdict(run.wall / files / unit, targets[name]) if name in targets else "")
+    small = found["process"]
+    times = small.wall / found["unpack and pack every member"].wall
+    print(f"process is {times:.1f} times the floor; memory at most {small.value:.0f} MiB")
+    if options.once:
+        return
+    large = found["process, twice the files"]
+    longer, more = large.wall / small.wall, large.value / small.value
+    print(f"twice the files: {longer:.2f} x the time, {verdict(longer, TARGET_TIME)}")
+    print(f"twice the files: {more:.2f} x the memory ({large.value:.0f} MiB), {verdict(more, TARGET_MEMORY)}")
 
 
 def _flagging(paths: list[Path], jobs: int, out: Path) -> None:
