@@ -9,10 +9,10 @@ pianos without planted faults. In one run are timed, in turn:
 - reading, checking and flagging alone, over worker processes;
 - ``railwright process``, from the command line to the finished folder, on half of the files and on all of them.
 
-The ways are gone through in turn, round by round. Printed are medians, their ratios with the targets, processor time, and the peak of memory of all processes of a run
-together (resident pages, those that processes share counted once each time). ``--keep`` makes the files once for many
-runs. What is written is removed at the end only (about 0.6 MB a survey and round): a file system may be several times
-slower at making files for a minute after it has removed thousands.
+The ways are gone through in turn, round by round. Printed are medians, their ratios with the targets, processor time,
+and the peak of memory of all processes of a run together (resident pages, those that processes share counted once each
+time). ``--keep`` makes the files once for many runs. What is written is removed at the end only (about 0.6 MB a survey
+and round): a file system may be several times slower at making files for a minute after it has removed thousands.
 """
 
 from __future__ import annotations
