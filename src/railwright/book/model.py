@@ -144,26 +144,27 @@ class ShopBook:
         return kinds
 
     @cached_property
-    def _by_length(self) -> dict[str, float]:
-        return _lowest(
-            (line.item, line.price / line.pack / line.length_mm)
-            for line in self.stock
-            if line.price is not None and not line.offcut and line.length_mm > 0
+    def _offers(self) -> tuple[tuple[StockLine, Decimal], ...]:
+        """What can be bought, with the price of one unit."""
+        return tuple(
+            (line, line.price / line.pack) for line in self.stock if line.price is not None and not line.offcut
         )
+
+    @cached_property
+    def _by_length(self) -> dict[str, float]:
+        return _lowest((line.item, price / line.length_mm) for line, price in self._offers if line.length_mm > 0)
 
     @cached_property
     def _by_area(self) -> dict[str, float]:
         return _lowest(
-            (line.item, line.price / line.pack / line.length_mm / line.width_mm)
-            for line in self.stock
-            if line.price is not None and not line.offcut and line.length_mm * line.width_mm > 0
+            (line.item, price / line.length_mm / line.width_mm)
+            for line, price in self._offers
+            if line.length_mm * line.width_mm > 0
         )
 
     @cached_property
     def _by_piece(self) -> dict[str, float]:
-        return _lowest(
-            (line.item, line.price / line.pack) for line in self.stock if line.price is not None and not line.offcut
-        )
+        return _lowest((line.item, price) for line, price in self._offers)
 
     @cached_property
     def _longest(self) -> dict[str, float]:
