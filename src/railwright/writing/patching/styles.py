@@ -16,6 +16,8 @@ _ORDER = (
     "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs", "tableStyles", "colors",
     "extLst",
 )  # fmt: skip
+#: The lists that are added to, by what they hold.
+_ITEMS = {"fonts": "font", "fills": "fill", "cellXfs": "xf"}
 _XF_ORDER = ("alignment", "protection", "extLst")
 
 _EMPTY = (
@@ -185,10 +187,11 @@ class Styles:
 
         Ours must never come first, or the whole workbook would wear it.
         """
-        items, plain = self._list(name), new_root(_EMPTY.format(self._ns.strip("{}"))).find(self._ns + name)
-        assert plain is not None
-        if items.find(str(plain[0].tag)) is not None:
+        items = self._list(name)
+        if items.find(self._ns + _ITEMS[name]) is not None:
             return
+        plain = new_root(_EMPTY.format(self._ns.strip("{}"))).find(self._ns + name)
+        assert plain is not None
         items.set("count", str(len(plain)))
         items.extend(plain)
         if name == "cellXfs":
