@@ -71,7 +71,7 @@ def treble(number: int = 3, dampers: int = 20, **more: object) -> SectionSurvey:
 def fitted(of: Survey, book: ShopBook | None = None) -> InstrumentResult:
     book = book or default_shop_book()
     spacings = {part.number: posterior(part, of, book) for part in of.sections}
-    return fit_instrument(of, spacings, notes_of(of), {}, book)
+    return fit_instrument(of, spacings, notes_of(of), {}, book)[0]
 
 
 def segments(of: Survey, book: ShopBook) -> list[Segment | None]:

@@ -126,7 +126,7 @@ def main() -> None:
     spacings, notes = {part.number: posterior(part, of, book) for part in of.sections}, notes_of(of)
 
     def run():
-        return fit_instrument(of, spacings, notes, {}, book)
+        return fit_instrument(of, spacings, notes, {}, book)[0]
 
     result = run()
     beams = beams_rated(run)

@@ -60,7 +60,7 @@ def with_hollows(
 def fitted_beam() -> tuple[Beam, np.ndarray, np.ndarray, tuple[Relief, ...], float, float]:
     """Beam, strings, forces, hollows, the shift from wires to strings and the least pressing of the low treble."""
     spacings = {part.number: posterior(part, LOW, BOOK) for part in LOW.sections}
-    result = fit_instrument(LOW, spacings, notes_of(LOW), {}, BOOK)
+    result, _ = fit_instrument(LOW, spacings, notes_of(LOW), {}, BOOK)
     assert in_the_way(result) == []
     part = result.sections[2]
     assert part.carrier is not None and part.carrier.item == "RC-F15" and len(part.reliefs) == 2

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from railwright.book.model import ShopBook
-from railwright.computing.fit import fit_with_outcomes
+from railwright.computing.fit import fit_instrument
 from railwright.computing.gap_model import RUN_HEADS
 from railwright.computing.kind_weighing import designs_in_words, kind_verdict
 from railwright.computing.notes_of_sections import notes_of, top_damped
@@ -43,7 +43,7 @@ def compute(survey: Survey, book: ShopBook) -> InstrumentResult:
     """
     spacings = {section.number: placed(section, survey, book) for section in survey.sections}
     slips = {section.number: diagnose(section, survey, book) for section in survey.sections}
-    fitted, alone = fit_with_outcomes(survey, spacings, notes_of(survey), _records(slips), book)
+    fitted, alone = fit_instrument(survey, spacings, notes_of(survey), _records(slips), book)
     pairs = zip(fitted.sections, survey.sections, strict=True)
     sections = (_with_readings(_with_kind(r, s, survey, book), s, slips[s.number], survey, book) for r, s in pairs)
     turned = (replace(s, turning=deciding_turns(survey, s, book, o)) for s, o in zip(sections, alone, strict=True))

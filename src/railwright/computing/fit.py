@@ -43,7 +43,7 @@ def fit_instrument(
     notes: Sequence[SectionNotes],
     slips: Mapping[int, Slip | None],
     book: ShopBook,
-) -> InstrumentResult:
+) -> tuple[InstrumentResult, tuple[Outcome | None, ...]]:
     """Fit every section of one instrument and the lever that couples them.
 
     Args:
@@ -54,19 +54,9 @@ def fit_instrument(
         book: catalogue and rule values.
 
     Returns:
-        Sizes, parts and conflicts; a section that lacks a reading has ``None`` where a value cannot be had.
+        Sizes, parts and conflicts; a section that lacks a reading has ``None`` where a value cannot be had. Besides,
+        what came of the choice for every section by itself, before the lever was asked.
     """
-    return fit_with_outcomes(survey, spacings, notes, slips, book)[0]
-
-
-def fit_with_outcomes(
-    survey: Survey,
-    spacings: Mapping[int, Spacing | None],
-    notes: Sequence[SectionNotes],
-    slips: Mapping[int, Slip | None],
-    book: ShopBook,
-) -> tuple[InstrumentResult, tuple[Outcome | None, ...]]:
-    """Do the same, and give besides what came of the choice for every section by itself, before the lever was asked."""
     top = top_damped(survey.sections)
     segments = [
         segment_of(section, note, spacings.get(section.number), place == top, survey, book)
